@@ -1,0 +1,27 @@
+// The subcommands: each adds itself to the command line and says what runs when it is chosen.
+#pragma once
+
+#include <functional>
+#include <stop_token>
+
+namespace CLI {
+class App;
+}
+
+namespace throughcure::apps {
+
+/// What every command is handed: where to look for a request to stop (SIGINT, SIGTERM).
+struct Context {
+  std::stop_token stop;
+};
+
+/// What a chosen command does; returns the exit status.
+using Action = std::function<int(const Context&)>;
+
+/// Adds one subcommand to `app`. `choose` is called with its action when the command line names it.
+using AddCommand = void (*)(CLI::App& app, const std::function<void(Action)>& choose);
+
+/// Parses the command line and runs the chosen command. Throws what the command throws.
+int run(int argc, char** argv);
+
+}  // namespace throughcure::apps

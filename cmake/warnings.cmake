@@ -1,0 +1,11 @@
+# What every target of ours is compiled with. Target `throughcure_options` carries it.
+add_library(throughcure_options INTERFACE)
+target_compile_options(throughcure_options INTERFACE
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion -Wold-style-cast -Wnon-virtual-dtor
+  -Woverloaded-virtual -Wdouble-promotion -Wformat=2 -Werror
+  # The same bits on every machine: no silent fused multiply-add.
+  -ffp-contract=off)
+if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU")
+  target_compile_options(throughcure_options INTERFACE -Wduplicated-cond -Wlogical-op -Wuseless-cast)
+endif()
+target_link_libraries(throughcure_options INTERFACE Threads::Threads)

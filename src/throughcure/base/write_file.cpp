@@ -1,0 +1,100 @@
+#include "throughcure/base/write_file.hpp"
+
+#include <cerrno>
+#include <fstream>
+#include <iterator>
+#include <string>
+#include <system_error>
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "throughcure/base/problem.hpp"
+
+namespace throughcure::base {
+
+namespace {
+
+std::string reason(int error) { return std::error_code(error, std::generic_category()).message(); }
+
+/// An open file that is removed again unless it was kept.
+class Scratch {
+ public:
+  explicit Scratch(const std::filesystem::path& target) : name_(target.string() + ".XXXXXX") {
+    file_ = ::mkstemp(name_.data());
+    if (file_ < 0) throw Failure("cannot write " + target.string() + ": " + reason(errno));
+  }
+  Scratch(const Scratch&) = delete;
+  Scratch& operator=(const Scratch&) = delete;
+  ~Scratch() {
+    ::close(file_);
+    if (!kept_) ::unlink(name_.c_str());
+  }
+  void write(std::string_view bytes) const {
+    while (!bytes.empty()) {
+      const ssize_t n = ::write(file_, bytes.data(), bytes.size());
+      if (n < 0 && errno == EINTR) continue;
+      if (n < 0) throw Failure("cannot write " + name_ + ": " + reason(errno));
+      bytes.remove_prefix(static_cast<std::size_t>(n));
+    }
+    if (::fsync(file_) != 0) throw Failure("cannot sync " + name_ + ": " + reason(errno));
+  }
+  void become(const std::filesystem::path& target) {
+    // mkstemp makes the file private; give it what an ordinary new file would have.
+    const mode_t mask = ::umask(0);
+    ::umask(mask);
+    ::fchmod(file_, static_cast<mode_t>(0666) & ~mask);
+    if (::rename(name_.c_str(), target.c_str()) != 0) {
+      throw Failure("cannot write " + target.string() + ": " + reason(errno));
+    }
+    kept_ = true;
+  }
+
+ private:
+  std::string name_;
+  int file_ = -1;
+  bool kept_ = false;
+};
+
+/// Makes the rename itself survive a power cut.
+void sync_folder(const std::filesystem::path& folder) {
+  const int f = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (f < 0) return;
+  ::fsync(f);
+  ::close(f);
+}
+
+}  // namespace
+
+void write_file(const std::filesystem::path& path, std::string_view bytes) {
+  Scratch scratch(path);
+  scratch.write(bytes);
+  scratch.become(path);
+  sync_folder(path.parent_path());
+}
+
+void write_file(const std::filesystem::path& path, std::span<const std::byte> bytes) {
+  write_file(path, std::string_view(reinterpret_cast<const char*>(bytes.data()), bytes.size()));
+}
+
+std::string read_file(const std::filesystem::path& path, std::size_t most_bytes) {
+  std::error_code error;
+  const auto kind = std::filesystem::status(path, error);
+  if (error || !std::filesystem::is_regular_file(kind)) {
+    throw InputError({{path.string(), 0, 0, "", "there is no such file",
+                       "Check the name; paths in a file are relative to that file"}});
+  }
+  const auto size = std::filesystem::file_size(path, error);
+  if (!error && size > most_bytes) {
+    throw InputError(
+        {{path.string(), 0, 0, "",
+          std::to_string(size) + " bytes is more than the " + std::to_string(most_bytes) + " that are read",
+          "Give a smaller file"}});
+  }
+  std::ifstream in(path, std::ios::binary);
+  if (!in) throw InputError({{path.string(), 0, 0, "", "it cannot be opened", "Check who may read it"}});
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+}  // namespace throughcure::base
