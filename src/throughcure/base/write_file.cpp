@@ -21,8 +21,8 @@ std::string reason(int error) { return std::error_code(error, std::generic_categ
 /// An open file that is removed again unless it was kept.
 class Scratch {
  public:
-  explicit Scratch(const std::filesystem::path& target) : name_(target.string() + ".XXXXXX") {
-    file_ = ::mkstemp(name_.data());
+  explicit Scratch(const std::filesystem::path& target)
+      : name_(target.string() + ".XXXXXX"), file_(::mkstemp(name_.data())) {
     if (file_ < 0) throw Failure("cannot write " + target.string() + ": " + reason(errno));
   }
   Scratch(const Scratch&) = delete;
@@ -53,7 +53,7 @@ class Scratch {
 
  private:
   std::string name_;
-  int file_ = -1;
+  int file_;
   bool kept_ = false;
 };
 

@@ -35,9 +35,9 @@ TEST(Stream, StaysInsideTheOpenIntervalAndHasTheRightMoments) {
 
 TEST(Stream, DiffersBySeedPurposeAndId) {
   std::set<std::uint32_t> firsts;
-  for (std::uint64_t seed : {1ULL, 2ULL, 1ULL << 40}) {
-    for (std::uint32_t purpose : {0U, 1U}) {
-      for (std::uint64_t id : {0ULL, 1ULL, 1ULL << 33}) firsts.insert(Stream(seed, purpose, id).bits());
+  for (const std::uint64_t seed : {1ULL, 2ULL, 1ULL << 40}) {
+    for (const std::uint32_t purpose : {0U, 1U}) {
+      for (const std::uint64_t id : {0ULL, 1ULL, 1ULL << 33}) firsts.insert(Stream(seed, purpose, id).bits());
     }
   }
   EXPECT_EQ(firsts.size(), 18U);

@@ -1,0 +1,52 @@
+#!/usr/bin/env bash
+# Imports between the rooms of src/throughcure point one way (docs/decisions/0001): refuses an include that does not,
+# and a header of a room that shows a library which no header may show.
+# scripts/check_layers.sh [ROOT]: exit 0, or 1 with one line a fault.
+set -euo pipefail
+cd "${1:-"$(dirname "${BASH_SOURCE[0]}")/.."}"
+
+# room: what it may include, besides itself. A room stands below the line that it is named on.
+picture='
+base:
+optics: base
+anatomy: base
+transport: base optics anatomy
+cure: base optics anatomy transport
+heat: base optics anatomy transport
+plan: base optics anatomy transport cure heat
+fleet: base
+practice: base
+store: base fleet practice
+desk: base optics anatomy transport cure heat plan fleet practice store
+draw: base optics anatomy cure heat plan fleet practice
+exchange: base optics anatomy cure heat plan fleet practice
+service: base optics anatomy transport cure heat plan fleet practice store desk draw exchange
+campaign: base optics anatomy transport cure heat plan exchange draw
+'
+hidden='nlohmann|toml\+\+|boost|soci|CLI'
+
+faults=0
+fault() {
+  echo "$*" >&2
+  faults=$((faults + 1))
+}
+
+while IFS= read -r room; do
+  grep -q "^$room:" <<<"$picture" || fault "src/throughcure/$room: no such room in the picture of scripts/check_layers.sh"
+done < <(find src/throughcure -mindepth 1 -maxdepth 1 -type d -printf '%f\n' | sort)
+
+while IFS=: read -r file line text; do
+  from="${file#src/throughcure/}"
+  from="${from%%/*}"
+  to="$(sed -E 's|.*"throughcure/([^/"]+)/.*|\1|' <<<"$text")"
+  [ "$from" = "$to" ] && continue
+  allowed="$(sed -n "s/^$from://p" <<<"$picture")"
+  [[ " $allowed " == *" $to "* ]] ||
+    fault "$file:$line: room $from must not include room $to (it may include:${allowed:- none})"
+done < <(grep -rnE '^[[:space:]]*#[[:space:]]*include[[:space:]]*"throughcure/[^/"]+/' src/throughcure || true)
+
+while IFS=: read -r file line text; do
+  fault "$file:$line: a room's header must not show this library, include it in the source: ${text}"
+done < <(grep -rnE --include='*.hpp' "^[[:space:]]*#[[:space:]]*include[[:space:]]*[<\"]($hidden)/" src/throughcure || true)
+
+[ "$faults" = 0 ] || { echo "$faults imports are not allowed" >&2; exit 1; }

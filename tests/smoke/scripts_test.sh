@@ -1,0 +1,35 @@
+#!/usr/bin/env bash
+# The scripts refuse what they should: options they do not know, and imports that point the wrong way.
+source "$(dirname "${BASH_SOURCE[0]}")/lib.sh"
+root="$(cd "$(dirname "${BASH_SOURCE[0]}")/../.." && pwd)"
+
+for script in run check; do
+  expect_status 0 "$root/$script" --help
+  expect_text "$scratch/out" "./$script"
+  expect_status 2 "$root/$script" --no-such-option
+  expect_text "$scratch/err" "--no-such-option"
+done
+expect_status 2 "$root/run" --port
+expect_status 2 "$root/check" --fuzz soon
+
+# tree ROOM/FILE TEXT: a tree of one file for the layer check.
+tree() {
+  rm -rf "$scratch/tree"
+  mkdir -p "$(dirname "$scratch/tree/src/throughcure/$1")"
+  printf '%s\n' "$2" >"$scratch/tree/src/throughcure/$1"
+}
+layers="$root/scripts/check_layers.sh"
+tree cure/kinetics.cpp '#include "throughcure/transport/field.hpp"'
+expect_status 0 "$layers" "$scratch/tree"
+tree transport/field.cpp '  #  include "throughcure/cure/kinetics.hpp"'
+expect_status 1 "$layers" "$scratch/tree"
+expect_text "$scratch/err" "src/throughcure/transport/field.cpp:1: room transport must not include room cure"
+tree plan/verdict.cpp '#include "throughcure/store/store.hpp"'
+expect_status 1 "$layers" "$scratch/tree"
+tree attic/old.cpp ''
+expect_status 1 "$layers" "$scratch/tree"
+expect_text "$scratch/err" "no such room"
+tree exchange/reader.hpp '#include <nlohmann/json.hpp>'
+expect_status 1 "$layers" "$scratch/tree"
+tree exchange/reader.cpp '#include <nlohmann/json.hpp>'
+expect_status 0 "$layers" "$scratch/tree"
