@@ -384,6 +384,16 @@ bool TomlTable::has(std::string_view path) const {
   }
 }
 
+Shape TomlTable::shape(std::string_view path) const {
+  const auto& table = state_->entered[index_];
+  const toml::node* node = table.node == nullptr ? nullptr : table.node->at_path(path).node();
+  if (node == nullptr) return Shape::kAbsent;
+  if (node->is_table()) return Shape::kTable;
+  if (node->is_array_of_tables()) return Shape::kTables;
+  if (node->is_number()) return Shape::kNumber;
+  return node->is_array() ? Shape::kOtherArray : Shape::kOther;
+}
+
 double TomlTable::number(std::string_view path, const Limits& limits) const {
   return state_->number(index_, path, limits, Need::kRequired).value_or(stand_in(limits));
 }
@@ -404,6 +414,14 @@ std::string TomlTable::text(std::string_view path) const {
 }
 std::optional<std::string> TomlTable::optional_text(std::string_view path) const {
   return state_->text(index_, path, Need::kOptional);
+}
+
+std::string TomlTable::text_or_empty(std::string_view path) const {
+  const std::string wanted_text = "text in quotes, on one line";
+  const auto found = state_->find(index_, path, Need::kRequired, wanted_text);
+  if (found.node == nullptr) return "";
+  if (found.node->is_string() && found.node->as_string()->get().empty()) return "";
+  return state_->text_in(*found.node, found.field, wanted_text).value_or("");
 }
 
 bool TomlTable::flag(std::string_view path) const {
@@ -571,6 +589,8 @@ TomlDocument TomlDocument::parse(std::string_view text, std::string name, std::f
 }
 
 TomlTable TomlDocument::root() const { return {state_, 0}; }
+
+const base::Problems& TomlDocument::problems() const { return state_->problems; }
 
 base::Problems TomlDocument::finish() {
   if (state_->readable) state_->add_unused(0);

@@ -1,6 +1,7 @@
 // A TOML file read by name and unit: every getter says what it wants, and everything wrong is found in one go.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <initializer_list>
@@ -30,6 +31,16 @@ struct Count {
   std::size_t at_most = 100'000;
 };
 
+/// What stands at a key.
+enum class Shape : std::uint8_t {
+  kAbsent,
+  kTable,
+  kTables,      ///< an array of tables, at least one
+  kNumber,      ///< whole or not
+  kOtherArray,  ///< any other array
+  kOther,       ///< text, true or false, a date
+};
+
 /// One table of a file. A light handle: copies see the same file. `path` is dotted and relative to this table.
 ///
 /// A required getter whose key is missing or unusable adds a problem to the document and returns a stand-in within the
@@ -39,6 +50,9 @@ class TomlTable {
  public:
   /// Whether the key is there. Makes its name known, but does not count as using it.
   [[nodiscard]] bool has(std::string_view path) const;
+
+  /// What stands there, for a reader that walks a file it knows nothing about. Counts as nothing.
+  [[nodiscard]] Shape shape(std::string_view path) const;
 
   [[nodiscard]] double number(std::string_view path, const Limits& limits = {}) const;
   [[nodiscard]] std::optional<double> optional_number(std::string_view path, const Limits& limits = {}) const;
@@ -51,6 +65,9 @@ class TomlTable {
   /// Text that is not empty, holds no control characters and at most 2,000 bytes.
   [[nodiscard]] std::string text(std::string_view path) const;
   [[nodiscard]] std::optional<std::string> optional_text(std::string_view path) const;
+
+  /// As `text`, but `""` may be said on purpose; the key itself is required.
+  [[nodiscard]] std::string text_or_empty(std::string_view path) const;
 
   [[nodiscard]] bool flag(std::string_view path) const;
   [[nodiscard]] std::optional<bool> optional_flag(std::string_view path) const;
@@ -129,6 +146,9 @@ class TomlDocument {
   static TomlDocument parse(std::string_view text, std::string name, std::filesystem::path folder = {});
 
   [[nodiscard]] TomlTable root() const;
+
+  /// The problems so far, in the order of the file's lines.
+  [[nodiscard]] const base::Problems& problems() const;
 
   /// Adds a problem for each key given but not used, and returns all problems in the order of the file's lines.
   /// Empty: every value that was read can be relied on. Call it once, after the last getter.
