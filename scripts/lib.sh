@@ -5,8 +5,9 @@ set -euo pipefail
 
 jobs="${CMAKE_BUILD_PARALLEL_LEVEL:-$(nproc)}"
 
-# step WORDS...: one line saying what is being done, with the seconds since the script began.
-step() { printf '[%4d s] %s\n' "$SECONDS" "$*" >&2; }
+# step WORDS...: one line saying what is being done, with the seconds since the outermost script began.
+export THROUGHCURE_BEGAN="${THROUGHCURE_BEGAN:-$EPOCHSECONDS}"
+step() { printf '[%4d s] %s\n' "$((EPOCHSECONDS - THROUGHCURE_BEGAN))" "$*" >&2; }
 
 # die STATUS WORDS...: says why, and ends the script.
 die() {

@@ -19,6 +19,7 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::Not;
 
 TomlDocument document(std::string_view text) { return TomlDocument::parse(text, "light.toml", "/data/lights"); }
 
@@ -26,6 +27,18 @@ std::vector<std::string> sentences(TomlDocument& file) {
   std::vector<std::string> all;
   for (const auto& problem : file.finish()) all.push_back(base::sentence(problem));
   return all;
+}
+
+TEST(TomlDocument, RefusesLettersBeyondAsciiOutsideQuotes) {
+  for (const char* text : {"d\u00d7 = 1", "size = Gr\u00f6\u00dfe", "\u00d7", "a = 1 \u0416"}) {
+    TomlDocument file = document(text);
+    EXPECT_THAT(sentences(file), Not(IsEmpty())) << text;
+  }
+}
+
+TEST(TomlDocument, RefusesATimeOfDayWithoutDigits) {
+  TomlDocument file = document("start = 1980-05-27Tp:32:00Z");
+  EXPECT_THAT(sentences(file), Not(IsEmpty()));
 }
 
 TEST(TomlDocument, ReadsEachKindOfValue) {
