@@ -1,8 +1,10 @@
 # shellcheck shell=bash
 # What ./run, ./check and .ci/run share: saying what happens, installing what is missing, building.
 # Source it with `root` set to the repository's folder. Everything said goes to standard error.
+: "${root:?}"
 set -euo pipefail
 
+export HOME="${HOME:-/}"
 jobs="${CMAKE_BUILD_PARALLEL_LEVEL:-$(nproc)}"
 
 # step WORDS...: one line saying what is being done, with the seconds since the outermost script began.
@@ -63,7 +65,7 @@ need_packages() {
   step "installing ${#missing[@]} packages: ${missing[*]}"
   apt update || step "the package lists could not be renewed; trying with those there are"
   apt install --yes --no-install-recommends --no-remove "${missing[@]}" ||
-    die 3 "These packages could not be installed: ${missing[*]}. The reason stands above."
+    die 3 "These packages could not be installed; the reason stands above. By hand, as root: apt-get install ${missing[*]}"
 }
 
 # need_node: sees to it that scripts/node.sh can give a good Node. One that is new enough on the PATH is left alone.
@@ -88,4 +90,18 @@ build() {
   [ ! -t 2 ] || quiet=()
   cmake --build --preset "$preset" -j "$jobs" -- "${quiet[@]}" >&2 ||
     die 3 "The build failed; the reason stands above."
+}
+
+# pass_on BROWSER: passes standard input on, line by line; if BROWSER is yes and there is one to open, opens the first
+# address on this machine that it reads.
+pass_on() {
+  local line browser="$1"
+  if [ -z "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ] || ! command -v xdg-open >/dev/null; then browser=no; fi
+  while IFS= read -r line; do
+    printf '%s\n' "$line"
+    if [ "$browser" = yes ] && [[ "$line" =~ http://127\.0\.0\.1[^[:space:]]* ]]; then
+      browser=no
+      xdg-open "${BASH_REMATCH[0]}" >/dev/null 2>&1 </dev/null &
+    fi
+  done
 }

@@ -12,6 +12,25 @@ done
 expect_status 2 "$root/run" --port
 expect_status 2 "$root/check" --fuzz soon
 
+# The first address that the server says is opened, once, and only where there is a display and a browser.
+mkdir "$scratch/browser"
+printf '#!/bin/sh\necho "$1" >>"%s/opened"\n' "$scratch" >"$scratch/browser/xdg-open"
+chmod +x "$scratch/browser/xdg-open"
+# say DISPLAY BROWSER: what a server says, through pass_on.
+say() {
+  rm -f "$scratch/opened"
+  printf 'Sign in: http://127.0.0.1:9/in?key=a-b_c\nThen at: http://127.0.0.1:9/\n' >"$scratch/said"
+  DISPLAY="$1" WAYLAND_DISPLAY='' PATH="$scratch/browser:$PATH" root="$root" \
+    bash -c 'source "$root/scripts/lib.sh"; pass_on "$1"; wait' say "$2" <"$scratch/said" >"$scratch/passed"
+  cmp "$scratch/said" "$scratch/passed" || fail "pass_on changed what was said"
+}
+say :9 yes
+[ "$(cat "$scratch/opened")" = "http://127.0.0.1:9/in?key=a-b_c" ] || fail "opened: $(cat "$scratch/opened")"
+say '' yes
+[ ! -e "$scratch/opened" ] || fail "opened a browser without a display"
+say :9 no
+[ ! -e "$scratch/opened" ] || fail "opened a browser that was not wanted"
+
 # tree ROOM/FILE TEXT: a tree of one file for the layer check.
 tree() {
   rm -rf "$scratch/tree"
