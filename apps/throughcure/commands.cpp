@@ -12,7 +12,9 @@ namespace throughcure::apps {
 namespace {
 
 /// Every command of the program, in the order in which --help shows them.
-constexpr std::initializer_list<AddCommand> kCommands = {};
+constexpr std::initializer_list<AddCommand> kCommands = {
+    add_serve_command,
+};
 
 /// Turns SIGINT and SIGTERM into a stop request. The signals are blocked before any other thread starts, so only the
 /// waiting thread here ever takes them.

@@ -21,6 +21,9 @@ using Action = std::function<int(const Context&)>;
 /// Adds one subcommand to `app`. `choose` is called with its action when the command line names it.
 using AddCommand = void (*)(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure serve: the page in a browser on this machine.
+void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// Parses the command line and runs the chosen command. Throws what the command throws.
 int run(int argc, char** argv);
 

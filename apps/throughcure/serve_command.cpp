@@ -1,0 +1,105 @@
+// throughcure serve: the page in a browser on this machine.
+#include <chrono>
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "commands.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/embedded/demo_practice.hpp"
+#include "throughcure/embedded/web_bundle.hpp"
+#include "throughcure/service/data_folder.hpp"
+#include "throughcure/service/jobs.hpp"
+#include "throughcure/service/server.hpp"
+#include "throughcure/service/sessions.hpp"
+#include "throughcure/service/site.hpp"
+
+namespace throughcure::apps {
+
+namespace {
+
+/// What the command line said.
+struct ServeOptions {
+  std::string data;
+  std::string web;
+  std::uint16_t port = 8420;
+  bool demo = false;
+};
+
+/// Where a practice's data lies when nobody says otherwise.
+std::filesystem::path usual_folder(bool demo) {
+  const auto variable = [](const char* name) -> std::string {
+    // NOLINTNEXTLINE(concurrency-mt-unsafe): nothing in this program changes the environment
+    const char* value = std::getenv(name);
+    return value == nullptr ? "" : value;
+  };
+  std::filesystem::path base = variable("XDG_DATA_HOME");
+  if (base.empty() && variable("HOME").empty()) {
+    throw base::InputError(
+        {{{}, 0, 0, "--data", "there is no home folder to keep the data in", "Name a folder with --data"}});
+  }
+  if (base.empty()) base = std::filesystem::path(variable("HOME")) / ".local" / "share";
+  return base / (demo ? "throughcure-demo" : "throughcure");
+}
+
+service::AssetSource page_files(const std::string& web) {
+  if (web.empty()) return embedded::web_bundle();
+  if (!std::filesystem::is_regular_file(std::filesystem::path(web) / "index.html")) {
+    throw base::InputError({{web, 0, 0, "--web", "no index.html lies in this folder",
+                             "Build the page first, or leave --web out to use the one in the program"}});
+  }
+  return std::filesystem::path(web);
+}
+
+int serve(const ServeOptions& options, const Context& context) {
+  const std::filesystem::path folder =
+      options.data.empty() ? usual_folder(options.demo) : std::filesystem::path(options.data);
+  const service::AssetSource web = page_files(options.web);
+  service::open_data_folder(folder, options.demo ? service::FolderKind::demo : service::FolderKind::practice,
+                            embedded::demo_practice());
+
+  const service::ServerSettings where{.port = options.port};
+  service::Server server(where);
+  service::Sessions sessions;
+  service::Jobs jobs({.workers = 1, .threads_each = base::hardware_threads()});
+  service::SiteSettings settings;
+  settings.address = where.address;
+  settings.port = server.port();
+  settings.version = THROUGHCURE_VERSION;
+  settings.demo = options.demo;
+  settings.web = web;
+  settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
+  const service::Site site(settings, sessions);
+
+  const std::string link = service::sign_in_link(settings, sessions.invite("owner", settings.now()));
+  std::cout << "Sign in once, within ten minutes: " << link << '\n'
+            << "Then at: http://" << settings.address << ':' << settings.port << "/\n"
+            << std::flush;
+  const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
+  server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },
+             context.stop);
+  jobs.close();
+  // A signal is how this command ends, so being stopped by one is no interruption.
+  return 0;
+}
+
+}  // namespace
+
+void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose) {
+  auto options = std::make_shared<ServeOptions>();
+  CLI::App* command = app.add_subcommand("serve", "Shows the page in a browser on this machine");
+  command->add_option("--data", options->data, "folder of the practice; made when it is not there");
+  command->add_option("--port", options->port, "port on 127.0.0.1; 0 for any that is free")->capture_default_str();
+  command->add_option("--web", options->web, "serve the page from this folder (for working on it)");
+  command->add_flag("--demo", options->demo, "make or open a demo folder with an invented practice");
+  command->footer("Example:\n  throughcure serve --demo --data ~/demo --port 0\n\nCtrl-C stops it.");
+  command->callback(
+      [options, choose] { choose([options](const Context& context) { return serve(*options, context); }); });
+}
+
+}  // namespace throughcure::apps

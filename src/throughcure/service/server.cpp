@@ -1,0 +1,329 @@
+#include "throughcure/service/server.hpp"
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <map>
+#include <mutex>
+#include <thread>
+#include <tuple>
+#include <utility>
+#include <vector>
+
+#include <boost/asio.hpp>
+#include <boost/beast/core.hpp>
+#include <boost/beast/http.hpp>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/service/guard.hpp"
+
+namespace throughcure::service {
+
+namespace net = boost::asio;
+namespace beast = boost::beast;
+namespace http = boost::beast::http;
+using beast::error_code;
+using net::ip::tcp;
+
+namespace {
+
+using Parser = http::request_parser<http::string_body>;
+using WireResponse = http::response<http::string_body>;
+
+constexpr std::size_t kMostDrainedBytes = std::size_t{4} << 20;
+constexpr std::chrono::seconds kDrainTime{2};
+
+std::string lower(beast::string_view text) {
+  std::string out(text.begin(), text.end());
+  std::transform(out.begin(), out.end(), out.begin(),
+                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+  return out;
+}
+
+Method method_of(http::verb verb) {
+  switch (verb) {
+    case http::verb::get:
+      return Method::get;
+    case http::verb::head:
+      return Method::head;
+    case http::verb::post:
+      return Method::post;
+    case http::verb::put:
+      return Method::put;
+    case http::verb::patch:
+      return Method::patch;
+    case http::verb::delete_:
+      return Method::del;
+    default:
+      return Method::other;
+  }
+}
+
+Request from_wire(http::request<http::string_body>&& wire) {
+  Request out;
+  out.method = method_of(wire.method());
+  out.target = std::string(wire.target().data(), wire.target().size());
+  for (const auto& field : wire) {
+    out.headers.push_back({lower(field.name_string()), std::string(field.value().data(), field.value().size())});
+  }
+  out.body = std::move(wire.body());
+  return out;
+}
+
+/// The answer as sent. To HEAD it says how long the body would be and leaves it out.
+WireResponse to_wire(Response&& response, bool head, bool keep_alive) {
+  WireResponse wire;
+  wire.version(11);
+  wire.result(static_cast<unsigned>(response.status));
+  for (const Header& header : response.headers) wire.insert(header.name, header.value);
+  wire.keep_alive(keep_alive);
+  if (response.status != 204 && response.status != 304) wire.content_length(response.body.size());
+  if (!head) wire.body() = std::move(response.body);
+  return wire;
+}
+
+/// What the server itself answers when a request is not even fit to be handed on.
+struct Refusal {
+  int status;
+  const char* sentence;
+};
+
+Refusal refusal_of(error_code error) {
+  if (error == http::error::body_limit) return {413, "The request is larger than this server takes.\n"};
+  if (error == http::error::header_limit) return {431, "The header of the request is larger than this server takes.\n"};
+  return {400, "This is not a request that this server can read.\n"};
+}
+
+bool is_http_error(error_code error) {
+  return error.category() == make_error_code(http::error::end_of_stream).category();
+}
+
+class Connection;
+
+/// What the connections share with the listener.
+struct Shared {
+  ServerSettings settings;
+  Handle handle;
+  std::mutex mutex;
+  std::map<Connection*, std::weak_ptr<Connection>> open;
+};
+
+/// One client. Everything happens on the strand of its stream, one operation at a time: read, answer, write, again.
+class Connection : public std::enable_shared_from_this<Connection> {
+ public:
+  Connection(tcp::socket&& socket, Shared& shared) : stream_(std::move(socket)), shared_(shared) {}
+  Connection(const Connection&) = delete;
+  Connection& operator=(const Connection&) = delete;
+  ~Connection() {
+    const std::scoped_lock lock(shared_.mutex);
+    shared_.open.erase(this);
+  }
+
+  void start() {
+    net::dispatch(stream_.get_executor(), [self = shared_from_this()] { self->read(); });
+  }
+
+  /// Tells the client that there are too many and closes.
+  void start_refusing() {
+    net::dispatch(stream_.get_executor(), [self = shared_from_this()] {
+      self->refuse({503, "Too many connections are open. Close a page of this program and load this one again.\n"});
+    });
+  }
+
+  /// Closes at once when nothing is being answered, else after the answer.
+  void finish() {
+    net::dispatch(stream_.get_executor(), [self = shared_from_this()] {
+      self->keep_alive_ = false;
+      self->finishing_ = true;
+      if (!self->answering_) self->stream_.close();
+    });
+  }
+
+ private:
+  void read() {
+    if (finishing_) return;
+    parser_ = std::make_unique<Parser>();
+    parser_->header_limit(static_cast<std::uint32_t>(shared_.settings.most_header_bytes));
+    parser_->body_limit(shared_.settings.most_body_bytes);
+    stream_.expires_after(shared_.settings.request_time);
+    http::async_read(stream_, buffer_, *parser_,
+                     [self = shared_from_this()](error_code error, std::size_t) { self->on_read(error); });
+  }
+
+  void on_read(error_code error) {
+    if (error == http::error::end_of_stream) return close();
+    if (error && is_http_error(error)) return refuse(refusal_of(error));
+    if (error || finishing_) return;  // timed out or gone: the stream closes with us
+    answering_ = true;
+    keep_alive_ = parser_->get().keep_alive();
+    head_ = parser_->get().method() == http::verb::head;
+    stream_.expires_never();
+    auto answered = std::make_shared<std::atomic<bool>>(false);
+    // The guard keeps the server running while the answer is being made elsewhere.
+    shared_.handle(from_wire(parser_->release()),
+                   [self = shared_from_this(), answered = std::move(answered),
+                    guard = net::make_work_guard(stream_.get_executor())](Response response) {
+                     if (answered->exchange(true)) return;
+                     net::post(self->stream_.get_executor(), [self, response = std::move(response)]() mutable {
+                       self->write(std::move(response), self->keep_alive_);
+                     });
+                   });
+  }
+
+  void refuse(const Refusal& refusal) {
+    Response response = text_response(refusal.status, "text/plain; charset=utf-8", refusal.sentence);
+    harden(response);
+    answering_ = true;
+    write(std::move(response), false);
+  }
+
+  void write(Response&& response, bool keep_alive) {
+    wire_ = to_wire(std::move(response), head_, keep_alive);
+    stream_.expires_after(shared_.settings.answer_time);
+    http::async_write(stream_, wire_, [self = shared_from_this(), keep_alive](error_code error, std::size_t) {
+      self->answering_ = false;
+      if (error) return;
+      if (keep_alive && self->keep_alive_) return self->read();
+      self->close();
+    });
+  }
+
+  /// Says goodbye and reads away what is still coming, so that the last answer is not lost to a reset.
+  void close() {
+    error_code ignored;
+    // A client that has gone already cannot be told goodbye.
+    std::ignore = stream_.socket().shutdown(tcp::socket::shutdown_send, ignored);
+    stream_.expires_after(kDrainTime);
+    drain(0);
+  }
+
+  void drain(std::size_t drained) {
+    if (drained > kMostDrainedBytes || finishing_) return;
+    stream_.async_read_some(net::buffer(drained_),
+                            [self = shared_from_this(), drained](error_code error, std::size_t bytes) {
+                              if (!error) self->drain(drained + bytes);
+                            });
+  }
+
+  beast::tcp_stream stream_;
+  Shared& shared_;
+  beast::flat_buffer buffer_;
+  std::unique_ptr<Parser> parser_;
+  WireResponse wire_;
+  std::array<char, 4096> drained_{};
+  bool answering_ = false;
+  bool keep_alive_ = false;
+  bool head_ = false;
+  bool finishing_ = false;
+};
+
+}  // namespace
+
+class Server::Listener {
+ public:
+  explicit Listener(const ServerSettings& settings)
+      : context_(static_cast<int>(settings.threads)), acceptor_(net::make_strand(context_)), again_(context_) {
+    shared_.settings = settings;
+    try {
+      const tcp::endpoint endpoint(net::ip::make_address(settings.address), settings.port);
+      acceptor_.open(endpoint.protocol());
+      acceptor_.set_option(net::socket_base::reuse_address(true));
+      acceptor_.bind(endpoint);
+      acceptor_.listen();
+    } catch (const boost::system::system_error& error) {
+      throw base::Failure("cannot listen on " + settings.address + ":" + std::to_string(settings.port) + ": " +
+                          error.code().message() +
+                          ". Name another port with --port, or --port 0 for any that is free.");
+    }
+  }
+
+  [[nodiscard]] std::uint16_t port() const { return acceptor_.local_endpoint().port(); }
+
+  void run(const Handle& handle, const std::stop_token& stop) {
+    shared_.handle = handle;
+    accept();
+    const std::stop_callback on_stop(stop, [this] { net::post(acceptor_.get_executor(), [this] { finish(); }); });
+    std::vector<std::thread> threads;
+    for (unsigned i = 1; i < shared_.settings.threads; ++i) threads.emplace_back([this] { context_.run(); });
+    context_.run();
+    for (std::thread& thread : threads) thread.join();
+  }
+
+ private:
+  void accept() {
+    acceptor_.async_accept(net::make_strand(context_), [this](error_code error, tcp::socket socket) {
+      if (error == net::error::operation_aborted) return;
+      if (error) return accept_later();
+      take(std::move(socket));
+      accept();
+    });
+  }
+
+  /// Out of file handles or the like: try again in a moment, not in a circle.
+  void accept_later() {
+    again_.expires_after(std::chrono::milliseconds(100));
+    again_.async_wait(net::bind_executor(acceptor_.get_executor(), [this](error_code error) {
+      if (!error && acceptor_.is_open()) accept();
+    }));
+  }
+
+  void take(tcp::socket&& socket) {
+    bool too_many = false;
+    {
+      const std::scoped_lock lock(shared_.mutex);
+      if (shared_.open.size() >= 2 * shared_.settings.most_connections) return;  // not even told: just closed
+      too_many = shared_.open.size() >= shared_.settings.most_connections;
+    }
+    const auto connection = std::make_shared<Connection>(std::move(socket), shared_);
+    {
+      const std::scoped_lock lock(shared_.mutex);
+      shared_.open.emplace(connection.get(), connection);
+    }
+    if (too_many) {
+      connection->start_refusing();
+    } else {
+      connection->start();
+    }
+  }
+
+  void finish() {
+    acceptor_.close();
+    std::vector<std::shared_ptr<Connection>> open;
+    {
+      const std::scoped_lock lock(shared_.mutex);
+      for (const auto& [key, weak] : shared_.open) {
+        if (auto connection = weak.lock()) open.push_back(std::move(connection));
+      }
+    }
+    for (const auto& connection : open) connection->finish();
+    open.clear();
+    wait_for_the_last(std::chrono::steady_clock::now() + shared_.settings.stop_time);
+  }
+
+  /// Looks again and again whether all answers are out, and stops everything when the time is over.
+  void wait_for_the_last(std::chrono::steady_clock::time_point deadline) {
+    again_.expires_after(std::chrono::milliseconds(20));
+    again_.async_wait(net::bind_executor(acceptor_.get_executor(), [this, deadline](error_code) {
+      bool done = false;
+      {
+        const std::scoped_lock lock(shared_.mutex);
+        done = shared_.open.empty();
+      }
+      if (done) return;
+      if (std::chrono::steady_clock::now() < deadline) return wait_for_the_last(deadline);
+      context_.stop();
+    }));
+  }
+
+  Shared shared_;  // outlives the connections that the context holds
+  net::io_context context_;
+  tcp::acceptor acceptor_;
+  net::steady_timer again_;
+};
+
+Server::Server(const ServerSettings& settings) : listener_(std::make_unique<Listener>(settings)) {}
+Server::~Server() = default;
+std::uint16_t Server::port() const { return listener_->port(); }
+void Server::run(const Handle& handle, const std::stop_token& stop) { listener_->run(handle, stop); }
+
+}  // namespace throughcure::service

@@ -1,0 +1,50 @@
+// The HTTP/1.1 server: sockets, limits and timeouts. The one source file behind it is the only one that knows the HTTP
+// library.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <memory>
+#include <stop_token>
+#include <string>
+
+#include "throughcure/service/http.hpp"
+
+namespace throughcure::service {
+
+/// Where to listen, and how much of everything one client may take.
+struct ServerSettings {
+  std::string address = "127.0.0.1";  ///< loopback only, unless somebody says otherwise knowing what it means
+  std::uint16_t port = 0;             ///< 0: any free port
+  unsigned threads = 2;               ///< threads that read and write; none of them ever computes
+  std::size_t most_connections = 64;  ///< more are told 503 and closed
+  std::size_t most_header_bytes = std::size_t{8} << 10;
+  std::size_t most_body_bytes = std::size_t{1} << 20;
+  std::chrono::milliseconds request_time{20'000};  ///< for a whole request to arrive, waiting for it included
+  std::chrono::milliseconds answer_time{20'000};   ///< for a client to take an answer
+  std::chrono::milliseconds stop_time{3'000};      ///< for open answers to be finished when asked to stop
+};
+
+/// Listens from construction on and answers while `run` runs. Every Reply that a handle was given must have been called
+/// or dropped before the server is destroyed.
+class Server {
+ public:
+  /// Binds. Throws base::Failure naming address and port, the system's reason and the remedy.
+  explicit Server(const ServerSettings& settings);
+  Server(const Server&) = delete;
+  Server& operator=(const Server&) = delete;
+  ~Server();
+
+  /// The port it listens on.
+  [[nodiscard]] std::uint16_t port() const;
+
+  /// Answers with `handle`, which may be called from several threads at once, until a stop is asked for. Then takes
+  /// nothing new, closes idle connections, and gives the others `stop_time` to be answered.
+  void run(const Handle& handle, const std::stop_token& stop);
+
+ private:
+  class Listener;
+  std::unique_ptr<Listener> listener_;
+};
+
+}  // namespace throughcure::service

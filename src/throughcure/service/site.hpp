@@ -1,0 +1,48 @@
+// All addresses together: checks who asks and from where, then hands the request to its route.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "throughcure/service/assets.hpp"
+#include "throughcure/service/http.hpp"
+#include "throughcure/service/router.hpp"
+#include "throughcure/service/sessions.hpp"
+
+namespace throughcure::service {
+
+/// What the site is told about where it runs.
+struct SiteSettings {
+  std::string address = "127.0.0.1";
+  std::uint16_t port = 0;
+  std::string version;
+  bool demo = false;  ///< every page says so
+  AssetSource web;    ///< the page; without an index.html a plain page tells how to get one
+  std::function<Instant()> now = [] { return std::chrono::steady_clock::now(); };
+  std::function<void(std::string_view)> log = [](std::string_view) {};  ///< told what went wrong inside
+};
+
+/// Answers requests; safe to call from any thread. `sessions` must outlive it.
+class Site {
+ public:
+  /// `routes` are what is offered beside the site's own: signing in and out, and the page.
+  Site(SiteSettings settings, Sessions& sessions, std::vector<Route> routes = {});
+
+  void answer(Request request, const Reply& reply) const;
+
+  [[nodiscard]] const std::vector<Route>& routes() const { return router_.routes(); }
+
+ private:
+  void route(Request request, const Reply& reply) const;
+
+  SiteSettings settings_;
+  Sessions& sessions_;
+  Router router_;
+};
+
+/// The link that signs a browser in once.
+std::string sign_in_link(const SiteSettings& settings, std::string_view token);
+
+}  // namespace throughcure::service
