@@ -42,6 +42,12 @@ constexpr bool needs_source(Kind kind) {
   return kind == Kind::kPublished || kind == Kind::kStandard || kind == Kind::kDerived;
 }
 
+/// What a number or a whole statement is worth, and where it comes from.
+struct Provenance {
+  Kind kind = Kind::kInvented;
+  std::string source{};
+};
+
 /// A value with its range and its provenance. `low` <= `value` <= `high` where they are given; `sd` >= 0.
 struct Sourced {
   double value = 0;

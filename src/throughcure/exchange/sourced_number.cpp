@@ -20,18 +20,14 @@ Kind read_kind(const TomlTable& table) {
                                      {word(Kind::kInvented), Kind::kInvented}});
 }
 
-base::Sourced read_sourced(const TomlTable& entry, const Limits& limits) {
+/// The number and its range, without unit and provenance.
+base::Sourced read_range(const TomlTable& entry, const Limits& limits) {
   base::Sourced number{.value = entry.number("value", limits),
                        .low = entry.optional_number("low", limits),
                        .high = entry.optional_number("high", limits),
                        .sd = entry.optional_number("sd", {.at_least = 0, .unit = limits.unit}),
-                       .unit = entry.text("unit"),
+                       .unit = std::string(limits.unit.empty() ? "1" : limits.unit),
                        .note = entry.optional_text("note").value_or("")};
-  const std::string_view unit = limits.unit.empty() ? "1" : limits.unit;
-  if (!number.unit.empty() && number.unit != unit) {
-    entry.refuse("unit", "\"" + number.unit + "\" is not the unit of this number",
-                 "Give the number in " + std::string(unit) + ", and that as its unit");
-  }
   if (number.low && *number.low > number.value) {
     entry.refuse("low", number_text(*number.low) + " is above the value, " + number_text(number.value),
                  "Give the lower end of its range");
@@ -40,9 +36,12 @@ base::Sourced read_sourced(const TomlTable& entry, const Limits& limits) {
     entry.refuse("high", number_text(*number.high) + " is below the value, " + number_text(number.value),
                  "Give the upper end of its range");
   }
-  auto [kind, source] = read_provenance(entry);
-  number.kind = kind;
-  number.source = std::move(source);
+  return number;
+}
+
+base::Sourced with_provenance(base::Sourced number, base::Provenance provenance) {
+  number.kind = provenance.kind;
+  number.source = std::move(provenance.source);
   return number;
 }
 
@@ -75,8 +74,8 @@ void walk(const TomlTable& table) {
 
 }  // namespace
 
-Provenance read_provenance(const TomlTable& table) {
-  Provenance provenance{.kind = read_kind(table), .source = table.text_or_empty("source")};
+base::Provenance read_provenance(const TomlTable& table) {
+  base::Provenance provenance{.kind = read_kind(table), .source = table.text_or_empty("source")};
   if (provenance.source.empty() && needs_source(provenance.kind) && table.has("source") && table.has("kind")) {
     table.refuse("source", "a number that is " + std::string(word(provenance.kind)) + " has no source",
                  "Name where it comes from, or give another kind");
@@ -84,15 +83,46 @@ Provenance read_provenance(const TomlTable& table) {
   return provenance;
 }
 
+base::Provenance read_provenance(const TomlTable& table, const base::Provenance& otherwise) {
+  return table.has("kind") || table.has("source") ? read_provenance(table) : otherwise;
+}
+
+base::Sourced ranged_number(const TomlTable& table, std::string_view path, const Limits& limits,
+                            const base::Provenance& otherwise) {
+  if (auto number = optional_ranged_number(table, path, limits, otherwise)) return *std::move(number);
+  return with_provenance({.value = table.number(path, limits), .unit = std::string(limits.unit)}, otherwise);
+}
+
+std::optional<base::Sourced> optional_ranged_number(const TomlTable& table, std::string_view path, const Limits& limits,
+                                                    const base::Provenance& otherwise) {
+  if (table.shape(path) == Shape::kTable) {
+    const TomlTable entry = table.table(path);
+    return with_provenance(read_range(entry, limits), read_provenance(entry, otherwise));
+  }
+  const auto value = table.optional_number(path, limits);
+  if (!value) return std::nullopt;
+  return with_provenance({.value = *value, .unit = std::string(limits.unit.empty() ? "1" : limits.unit)}, otherwise);
+}
+
+base::Sourced sourced_number_here(const TomlTable& entry, const Limits& limits) {
+  base::Sourced number = read_range(entry, limits);
+  const std::string unit = entry.text("unit");
+  if (!unit.empty() && unit != number.unit) {
+    entry.refuse("unit", "\"" + unit + "\" is not the unit of this number",
+                 "Give the number in " + number.unit + ", and that as its unit");
+  }
+  return with_provenance(std::move(number), read_provenance(entry));
+}
+
 base::Sourced sourced_number(const TomlTable& table, std::string_view path, const Limits& limits) {
-  return read_sourced(table.table(path), limits);
+  return sourced_number_here(table.table(path), limits);
 }
 
 std::optional<base::Sourced> optional_sourced_number(const TomlTable& table, std::string_view path,
                                                      const Limits& limits) {
   const auto entry = table.optional_table(path);
   if (!entry) return std::nullopt;
-  return read_sourced(*entry, limits);
+  return sourced_number_here(*entry, limits);
 }
 
 base::Problems numbers_without_provenance(std::string_view toml, std::string name) {

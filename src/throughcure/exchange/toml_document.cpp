@@ -453,6 +453,9 @@ std::optional<std::string> TomlTable::optional_choice(std::string_view path,
   if (!index) return std::nullopt;
   return std::string(std::data(words)[*index]);
 }
+std::size_t TomlTable::choice_among(std::string_view path, const std::vector<std::string_view>& words) const {
+  return word_index(path, words, true).value_or(0);
+}
 std::optional<std::size_t> TomlTable::word_index(std::string_view path, const std::vector<std::string_view>& words,
                                                  bool required) const {
   return state_->word(index_, path, words, required ? Need::kRequired : Need::kOptional);
@@ -510,6 +513,11 @@ TomlTable TomlTable::table(std::string_view path) const {
     if (auto table = optional_table(path)) return *std::move(table);
   }
   return {state_, state_->enter(nullptr, field)};
+}
+
+TomlTable TomlTable::table_or_empty(std::string_view path) const {
+  if (auto table = optional_table(path)) return *std::move(table);
+  return {state_, state_->enter(nullptr, joined(state_->entered[index_].field, path))};
 }
 
 std::vector<TomlTable> TomlTable::tables(std::string_view path, Count count) const {

@@ -19,8 +19,8 @@ namespace throughcure::exchange {
 /// What a number may be; a bound that is not set does not bind. NaN and infinity are never allowed.
 struct Limits {
   std::optional<double> at_least{};
-  std::optional<double> at_most{};
   std::optional<double> above{};  ///< strictly more than this
+  std::optional<double> at_most{};
   std::optional<double> below{};  ///< strictly less than this
   std::string_view unit{};        ///< "mm"; empty for a pure number
 };
@@ -77,6 +77,9 @@ class TomlTable {
   [[nodiscard]] std::optional<std::string> optional_choice(std::string_view path,
                                                            std::initializer_list<std::string_view> words) const;
 
+  /// One of words that are only known when the program runs; at least one. The result is its place among them.
+  [[nodiscard]] std::size_t choice_among(std::string_view path, const std::vector<std::string_view>& words) const;
+
   /// One of the words, as what it stands for: `choice<Beam>("kind", {{"uniform", Beam::uniform}, ...})`.
   template <class T>
   [[nodiscard]] T choice(std::string_view path, std::initializer_list<std::pair<std::string_view, T>> meanings) const {
@@ -102,6 +105,8 @@ class TomlTable {
   /// A table inside this one. Where it is missing, the stand-in is an empty one that adds no problems of its own.
   [[nodiscard]] TomlTable table(std::string_view path) const;
   [[nodiscard]] std::optional<TomlTable> optional_table(std::string_view path) const;
+  /// One that may be missing altogether: every key of it is then absent, and a required one adds no problem.
+  [[nodiscard]] TomlTable table_or_empty(std::string_view path) const;
 
   /// An array of tables (`[[path]]`); elements are named path[1], path[2], ... in problems. None given: empty, and a
   /// problem only where `count.at_least` asks for more.
