@@ -45,6 +45,10 @@ std::string_view reference_text(std::string_view topic) {
   return {found->bytes, found->size};
 }
 
+TomlDocument reference_document(std::string_view topic) {
+  return TomlDocument::parse(reference_text(topic), "reference/" + std::string(topic) + ".toml");
+}
+
 std::vector<std::string_view> reference_topics() {
   std::vector<std::string_view> topics;
   for (const EmbeddedFile& file : files()) topics.push_back(topic_of(file));

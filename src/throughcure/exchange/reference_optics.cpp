@@ -17,10 +17,6 @@ constexpr Limits kShare{.at_least = 0, .at_most = 1};
 constexpr Limits kIndex{.at_least = 1, .at_most = 3};
 constexpr Limits kPerMm{.at_least = 0, .at_most = 1000, .unit = "1/mm"};
 
-TomlDocument open_topic(std::string_view topic) {
-  return TomlDocument::parse(reference_text(topic), "reference/" + std::string(topic) + ".toml");
-}
-
 optics::Initiator read_initiator(const TomlTable& entry, const std::string& id) {
   optics::Initiator initiator{
       .id = id,
@@ -69,7 +65,7 @@ std::string_view word(ShadeDepth depth) {
 }  // namespace
 
 std::vector<optics::Initiator> reference_initiators() {
-  const TomlDocument file = open_topic("initiators");
+  const TomlDocument file = reference_document("initiators");
   std::vector<optics::Initiator> initiators;
   for (const std::string& id : file.root().keys()) initiators.push_back(read_initiator(file.root().table(id), id));
   base::refuse_if_any(file.problems());
@@ -77,7 +73,7 @@ std::vector<optics::Initiator> reference_initiators() {
 }
 
 optics::Tissues reference_tissues() {
-  const TomlDocument file = open_topic("tissues");
+  const TomlDocument file = reference_document("tissues");
   optics::Tissues tissues{.enamel = read_tissue(file.root(), "enamel"),
                           .dentine = read_tissue(file.root(), "dentine"),
                           .pulp = read_tissue(file.root(), "pulp"),
@@ -87,7 +83,7 @@ optics::Tissues reference_tissues() {
 }
 
 ClassOptics reference_class_optics(cure::MaterialClass material_class) {
-  const TomlDocument file = open_topic("composites");
+  const TomlDocument file = reference_document("composites");
   const TomlTable common = file.root().table("optics");
   std::string key(cure::word(material_class));
   std::ranges::replace_if(key, [](char c) { return c == '-' || c == ' '; }, '_');
@@ -105,7 +101,7 @@ ClassOptics reference_class_optics(cure::MaterialClass material_class) {
 }
 
 base::Sourced reference_shade_attenuation(ShadeDepth depth) {
-  const TomlDocument file = open_topic("composites");
+  const TomlDocument file = reference_document("composites");
   auto factor = sourced_number(file.root().table("shade"), word(depth), {.above = 0});
   base::refuse_if_any(file.problems());
   return factor;

@@ -16,7 +16,7 @@ namespace {
 
 using base::Sourced;
 
-constexpr Limits kPerMm{.at_least = 0, .at_most = 1000, .unit = "1/mm"};
+constexpr Limits kPerMm{.at_least = 0, .at_most = 50, .unit = "1/mm"};
 
 double low(const Sourced& number) { return number.low.value_or(number.value); }
 double high(const Sourced& number) { return number.high.value_or(number.value); }
@@ -137,7 +137,7 @@ optics::ResinOptics read_resin(const TomlTable& root, cure::MaterialClass materi
   };
   optics::ResinOptics resin;
   resin.n = given_or("n", {.at_least = 1, .at_most = 3}, known.n);
-  resin.g = given_or("g", {.above = -1, .below = 1}, known.g);
+  resin.g = given_or("g", {.at_least = -0.9, .at_most = 0.99}, known.g);
   resin.resin_volume_fraction =
       given_or("resin_volume_fraction", {.above = 0, .at_most = 1}, known.resin_volume_fraction);
   resin.resin_density_g_ml =

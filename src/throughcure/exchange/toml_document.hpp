@@ -13,17 +13,9 @@
 #include <vector>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/exchange/limits.hpp"
 
 namespace throughcure::exchange {
-
-/// What a number may be; a bound that is not set does not bind. NaN and infinity are never allowed.
-struct Limits {
-  std::optional<double> at_least{};
-  std::optional<double> above{};  ///< strictly more than this
-  std::optional<double> at_most{};
-  std::optional<double> below{};  ///< strictly less than this
-  std::string_view unit{};        ///< "mm"; empty for a pure number
-};
 
 /// How many an array may hold.
 struct Count {
