@@ -15,6 +15,7 @@
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/jobs.hpp"
+#include "throughcure/service/light_routes.hpp"
 #include "throughcure/service/server.hpp"
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/service/site.hpp"
@@ -74,7 +75,7 @@ int serve(const ServeOptions& options, const Context& context) {
   settings.demo = options.demo;
   settings.web = web;
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
-  const service::Site site(settings, sessions);
+  const service::Site site(settings, sessions, service::light_routes(folder, jobs));
 
   const std::string link = service::sign_in_link(settings, sessions.invite("owner", settings.now()));
   std::cout << "Sign in once, within ten minutes: " << link << '\n'

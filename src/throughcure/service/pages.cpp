@@ -39,7 +39,7 @@ std::string plain_page(std::string_view heading, const std::vector<std::string>&
       escaped(heading) + "</title>\n<link rel=\"stylesheet\" href=\"/plain.css\">\n";
   if (!onwards.empty()) out += "<meta http-equiv=\"refresh\" content=\"0; url=" + escaped(onwards) + "\">\n";
   out += "</head>\n<body>\n";
-  if (demo) out += "<p class=\"demo\">This is a demo. The practice and everything in it are invented.</p>\n";
+  if (demo) out += "<header class=\"demo\">This is a demo. The practice and everything in it are invented.</header>\n";
   out += "<main>\n<h1>" + escaped(heading) + "</h1>\n";
   for (const std::string& sentence : sentences) out += "<p>" + escaped(sentence) + "</p>\n";
   if (!onwards.empty()) out += "<p><a href=\"" + escaped(onwards) + "\">Go on</a></p>\n";

@@ -1,0 +1,51 @@
+#include "throughcure/service/answer_by_job.hpp"
+
+#include <memory>
+#include <utility>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/service/pages.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+/// What became of the work: the job queue knows done and failed, the asker wants to know whose fault it was.
+struct Outcome {
+  int status = 200;
+  std::string sentence;
+};
+
+Response answer_of(const JobView& view, const Outcome& outcome) {
+  if (view.state == JobState::done && outcome.status == 200) {
+    return text_response(200, "application/json", view.result);
+  }
+  if (view.state == JobState::done) return refusal_json(outcome.status, outcome.sentence);
+  if (view.state == JobState::failed) return refusal_json(500, view.why);
+  return refusal_json(503, "The work was stopped before it was done.");
+}
+
+}  // namespace
+
+Handler answer_by_job(Jobs& jobs, std::function<std::string(const Call&, const base::Running&)> work) {
+  return [&jobs, work = std::move(work)](Call call, const Reply& reply) {
+    const auto outcome = std::make_shared<Outcome>();
+    const std::string person = call.session.value_or(Session{}).person;
+    const auto shared_call = std::make_shared<const Call>(std::move(call));
+    const auto name = jobs.submit({person, "",
+                                   [work, shared_call, outcome](const base::Running& running) -> std::string {
+                                     try {
+                                       return work(*shared_call, running);
+                                     } catch (const base::InputError& error) {
+                                       *outcome = {422, error.what()};
+                                     } catch (const NotFound& error) {
+                                       *outcome = {404, error.what()};
+                                     }
+                                     return {};
+                                   },
+                                   [reply, outcome](const JobView& view) { reply(answer_of(view, *outcome)); }});
+    if (!name) reply(refusal_json(429, "Too much is being worked out already. Try again in a moment."));
+  };
+}
+
+}  // namespace throughcure::service

@@ -1,0 +1,104 @@
+// What the browser tests share: the program started on a free port with a demo folder of its own, and a browser with a
+// profile of its own that has signed in.
+import { spawn } from "node:child_process";
+import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+
+// The packages are those of the page's own package.json.
+const require = createRequire(new URL("../../web/package.json", import.meta.url));
+const { chromium } = require("playwright-core");
+const axePath = require.resolve("axe-core/axe.min.js");
+
+export const phone = { width: 390, height: 844 };
+export const desktop = { width: 1280, height: 800 };
+
+const program = process.env.THROUGHCURE_PROGRAM;
+const screenshots = process.env.THROUGHCURE_SCREENSHOTS;
+
+/** Starts `throughcure serve --demo`; `link` signs in once, `origin` is where it listens. */
+export async function startProgram() {
+  const folder = await mkdtemp(join(tmpdir(), "throughcure-browser-"));
+  const child = spawn(program, ["serve", "--demo", "--port", "0", "--data", join(folder, "demo")], {
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  const lines = createInterface({ input: child.stdout })[Symbol.asyncIterator]();
+  const link = (await lines.next()).value?.match(/http:\S+/)?.[0];
+  if (!link) throw new Error("the program printed no link");
+  return {
+    link,
+    origin: new URL(link).origin,
+    data: join(folder, "demo"),
+    async stop() {
+      const ended = new Promise((resolve) => child.once("exit", resolve));
+      child.kill("SIGTERM");
+      const status = await ended;
+      await rm(folder, { recursive: true, force: true });
+      return status;
+    },
+  };
+}
+
+/** A browser with an empty profile. Whatever it asks for beside `origin` fails the test that looks at `strangers`. */
+export async function startBrowser(origin, options = {}) {
+  const profile = await mkdtemp(join(tmpdir(), "throughcure-profile-"));
+  const context = await chromium.launchPersistentContext(profile, {
+    executablePath: "/usr/bin/chromium",
+    headless: true,
+    viewport: desktop,
+    args: [
+      "--no-sandbox",
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+    ],
+    ...options,
+  });
+  const page = context.pages()[0] ?? (await context.newPage());
+  const faults = [];
+  const strangers = [];
+  page.on("pageerror", (error) => faults.push(String(error)));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  page.on("request", (request) => {
+    const url = request.url();
+    if (!url.startsWith(`${origin}/`) && !url.startsWith("blob:")) strangers.push(url);
+  });
+  return {
+    page,
+    faults,
+    strangers,
+    async stop() {
+      await context.close();
+      await rm(profile, { recursive: true, force: true });
+    },
+  };
+}
+
+/** What axe-core finds wrong with the page as it is now, in one line each. */
+export async function violations(page) {
+  // Run from a context of the debugger, not from a script element: the page allows none but its own.
+  await page.evaluate(await readFile(axePath, "utf8"));
+  const result = await page.evaluate(() =>
+    globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }),
+  );
+  return result.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(" ")).join("; ")}`);
+}
+
+/** Keeps a picture of the whole page in the build folder, for a person to look at. */
+export async function picture(page, name) {
+  if (!screenshots) return;
+  await mkdir(screenshots, { recursive: true });
+  await page.screenshot({ path: join(screenshots, `${name}.png`), fullPage: true });
+}
+
+/** Whether nothing sticks out of the page to the right. */
+export function fitsAcross(page) {
+  return page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth);
+}

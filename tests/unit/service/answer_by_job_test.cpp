@@ -1,0 +1,61 @@
+#include "throughcure/service/answer_by_job.hpp"
+
+#include <future>
+#include <stdexcept>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "throughcure/base/problem.hpp"
+
+namespace throughcure::service {
+namespace {
+
+using testing::HasSubstr;
+
+/// Asks and waits, ten seconds at most.
+Response answer(const Handler& handler) {
+  std::promise<Response> promise;
+  auto future = promise.get_future();
+  Call call;
+  call.session = Session{"ann", "", {}};
+  handler(std::move(call), [&promise](Response response) { promise.set_value(std::move(response)); });
+  if (future.wait_for(std::chrono::seconds(10)) != std::future_status::ready) throw std::runtime_error("no answer");
+  return future.get();
+}
+
+TEST(AnswerByJob, GivesTheDocument) {
+  Jobs jobs;
+  const Response response =
+      answer(answer_by_job(jobs, [](const Call& call, const base::Running&) { return call.session->person; }));
+  EXPECT_EQ(response.status, 200);
+  EXPECT_EQ(response.body, "ann");
+}
+
+TEST(AnswerByJob, SaysWhoseFaultItWas) {
+  Jobs jobs;
+  const Response input = answer(answer_by_job(jobs, [](const Call&, const base::Running&) -> std::string {
+    throw base::InputError({{"a.toml", 3, 1, "tip", "-8 is too small", "Give more"}});
+  }));
+  EXPECT_EQ(input.status, 422);
+  EXPECT_THAT(input.body, HasSubstr("a.toml:3:1: tip: -8 is too small. Give more."));
+  const Response missing = answer(answer_by_job(
+      jobs, [](const Call&, const base::Running&) -> std::string { throw NotFound("There is no such light."); }));
+  EXPECT_EQ(missing.status, 404);
+  const Response failed = answer(answer_by_job(
+      jobs, [](const Call&, const base::Running&) -> std::string { throw base::Failure("the disk is full"); }));
+  EXPECT_EQ(failed.status, 500);
+}
+
+TEST(AnswerByJob, AStoppedJobIsAnswered) {
+  Jobs jobs;
+  EXPECT_EQ(
+      answer(answer_by_job(jobs, [](const Call&, const base::Running&) -> std::string { throw base::Interrupted(); }))
+          .status,
+      503);
+  jobs.close();
+  EXPECT_EQ(answer(answer_by_job(jobs, [](const Call&, const base::Running&) { return std::string(); })).status, 429);
+}
+
+}  // namespace
+}  // namespace throughcure::service

@@ -1,0 +1,23 @@
+import { describe, expect, it } from "vitest";
+import { places, viewOf } from "./views";
+
+describe("viewOf", () => {
+  it("starts where there is something to show", () => {
+    expect(viewOf("/")).toEqual({ place: "lights" });
+    expect(viewOf("/lights")).toEqual({ place: "lights" });
+    expect(viewOf("/lights/")).toEqual({ place: "lights" });
+  });
+  it("finds a light by its name", () => {
+    expect(viewOf("/lights/old%20lamp")).toEqual({ place: "lights", light: "old lamp" });
+  });
+  it("says what is not there yet", () => {
+    expect(viewOf("/look-back")).toEqual({ place: "not-yet", name: "Look-back" });
+  });
+  it("leads nowhere for all else", () => {
+    for (const path of ["/other", "/lights/a/b", "/lights/%zz"])
+      expect(viewOf(path)).toEqual({ place: "nowhere" });
+  });
+  it("has five places", () => {
+    expect(places.map((one) => one.name)).toEqual(["Today", "Lights", "Restoration", "Look-back", "Setup"]);
+  });
+});

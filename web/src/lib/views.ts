@@ -1,0 +1,32 @@
+// Where an address of the page leads: every view has one that can be kept, with nothing about a patient in it.
+
+/** Where in the page an address leads. */
+export type View =
+  | { place: "lights" }
+  | { place: "lights"; light: string }
+  | { place: "not-yet"; name: string }
+  | { place: "nowhere" };
+
+/** The five places in the order of the strip; `ready` are those with something to show. */
+export const places = [
+  { name: "Today", path: "/today", ready: false },
+  { name: "Lights", path: "/lights", ready: true },
+  { name: "Restoration", path: "/restoration", ready: false },
+  { name: "Look-back", path: "/look-back", ready: false },
+  { name: "Setup", path: "/setup", ready: false },
+] as const;
+
+/** The view of a path. The start shows the first place that has something to show. */
+export function viewOf(path: string): View {
+  const segments = path.split("/").filter((segment) => segment !== "");
+  const first = `/${segments[0] ?? "lights"}`;
+  const place = places.find((one) => one.path === first);
+  if (!place || segments.length > 2) return { place: "nowhere" };
+  if (!place.ready) return { place: "not-yet", name: place.name };
+  if (segments[1] === undefined) return { place: "lights" };
+  try {
+    return { place: "lights", light: decodeURIComponent(segments[1]) };
+  } catch {
+    return { place: "nowhere" };
+  }
+}
