@@ -252,7 +252,8 @@ class Server::Listener {
  private:
   void accept() {
     acceptor_.async_accept(net::make_strand(context_), [this](error_code error, tcp::socket socket) {
-      if (error == net::error::operation_aborted) return;
+      // Somebody who was let in just before the door closed is not served either.
+      if (error == net::error::operation_aborted || !acceptor_.is_open()) return;
       if (error) return accept_later();
       take(std::move(socket));
       accept();
