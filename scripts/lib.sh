@@ -77,9 +77,6 @@ need_node() {
   "$root/scripts/node.sh" node --version >/dev/null
 }
 
-# with_web: the CMake option that builds the page in, where there is one to build.
-with_web() { if [ -e "$root/web/package.json" ]; then echo -DTHROUGHCURE_WEB=ON; else echo -DTHROUGHCURE_WEB=OFF; fi; }
-
 # build PRESET [CMAKE OPTION...]: configures and builds. Quiet unless somebody watches.
 build() {
   local preset="$1" log quiet=(--quiet)
