@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <iterator>
 #include <numbers>
 
 #include "throughcure/optics/photons.hpp"
@@ -26,14 +25,6 @@ std::vector<double> bends(const Initiator& initiator, const Emission& emitter, d
   for (const double nm : emitter.wavelength_nm) add(nm);
   std::ranges::sort(at);
   return at;
-}
-
-/// The emitter's power at a wavelength inside its points.
-double power_at(const Emission& emitter, double nm) {
-  const auto& x = emitter.wavelength_nm;
-  const auto above = std::clamp<std::ptrdiff_t>(std::ranges::upper_bound(x, nm) - x.begin(), 1, std::ssize(x) - 1);
-  const auto i = static_cast<std::size_t>(above);
-  return std::lerp(emitter.power_per_nm[i - 1], emitter.power_per_nm[i], (nm - x[i - 1]) / (x[i] - x[i - 1]));
 }
 
 }  // namespace

@@ -3,11 +3,11 @@
 
 #include <cstdint>
 #include <optional>
-#include <span>
 #include <string>
 #include <vector>
 
 #include "throughcure/base/sourced.hpp"
+#include "throughcure/optics/emission.hpp"
 
 namespace throughcure::optics {
 
@@ -37,13 +37,6 @@ struct Initiator {
 
 /// Molar absorption coefficient at a wavelength [L/mol/cm], as the initiator's `reading` has it.
 double epsilon_at(const Initiator& initiator, double wavelength_nm);
-
-/// How an emitter spreads its power: wavelengths [nm] strictly rising, two or more; power per nanometre at each, in any
-/// unit, >= 0. The straight line holds between two points, and there is nothing outside them.
-struct Emission {
-  std::span<const double> wavelength_nm;
-  std::span<const double> power_per_nm;
-};
 
 /// Mean molar absorption coefficient [L/mol/cm] over a band, weighted by the emitter's power: what a thin layer absorbs
 /// of the band's power. Exact for the two straight-line forms. Where the emitter is dark, the plain mean of the band.
