@@ -1,11 +1,15 @@
 // throughcure serve: the page in a browser on this machine.
+#include <algorithm>
 #include <chrono>
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
+#include <iterator>
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include <CLI/CLI.hpp>
 
@@ -14,6 +18,7 @@
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/service/data_folder.hpp"
+#include "throughcure/service/job_routes.hpp"
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/light_routes.hpp"
 #include "throughcure/service/server.hpp"
@@ -75,7 +80,9 @@ int serve(const ServeOptions& options, const Context& context) {
   settings.demo = options.demo;
   settings.web = web;
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
-  const service::Site site(settings, sessions, service::light_routes(folder, jobs));
+  std::vector<service::Route> routes = service::light_routes(folder, jobs);
+  std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
+  const service::Site site(settings, sessions, std::move(routes));
 
   const std::string link = service::sign_in_link(settings, sessions.invite("owner", settings.now()));
   std::cout << "Sign in once, within ten minutes: " << link << '\n'

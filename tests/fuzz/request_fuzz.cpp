@@ -20,7 +20,9 @@ std::string cut_line(std::string_view& rest) {
   return line;
 }
 
-bool is_open(const std::string& target) { return target.starts_with("/plain.css") || target.starts_with("/sign-in/"); }
+bool is_open(const std::string& target) {
+  return target.starts_with("/plain.css") || target.starts_with("/mark.svg") || target.starts_with("/sign-in/");
+}
 
 void check(bool holds) {
   if (!holds) std::abort();

@@ -108,17 +108,6 @@ Answer ask(std::uint16_t port, std::string_view method, std::string_view target,
   return wire.receive(method == "HEAD");
 }
 
-ScratchFolder::ScratchFolder() {
-  std::string name = (std::filesystem::temp_directory_path() / "throughcure-test-XXXXXX").string();
-  if (::mkdtemp(name.data()) == nullptr) throw std::runtime_error("no scratch folder");
-  path_ = name;
-}
-
-ScratchFolder::~ScratchFolder() {
-  std::error_code ignored;
-  std::filesystem::remove_all(path_, ignored);
-}
-
 Program::Program(const std::vector<std::string>& arguments) {
   error_file_ = folder_.path() / "stderr";
   std::array<int, 2> pipe{};

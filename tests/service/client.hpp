@@ -9,6 +9,8 @@
 #include <string_view>
 #include <vector>
 
+#include "service/scratch_folder.hpp"
+
 namespace throughcure::tests {
 
 /// An answer as it came over the wire; header names in lower case.
@@ -44,19 +46,6 @@ class Wire {
 /// One request on a connection of its own.
 Answer ask(std::uint16_t port, std::string_view method, std::string_view target,
            const std::vector<std::string>& header_lines = {}, std::string_view body = {});
-
-/// A folder that goes when the test does.
-class ScratchFolder {
- public:
-  ScratchFolder();
-  ScratchFolder(const ScratchFolder&) = delete;
-  ScratchFolder& operator=(const ScratchFolder&) = delete;
-  ~ScratchFolder();
-  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-
- private:
-  std::filesystem::path path_;
-};
 
 /// `throughcure serve` with these arguments, from start to end.
 class Program {

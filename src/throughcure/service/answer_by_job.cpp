@@ -22,17 +22,19 @@ Response answer_of(const JobView& view, const Outcome& outcome) {
   }
   if (view.state == JobState::done) return refusal_json(outcome.status, outcome.sentence);
   if (view.state == JobState::failed) return refusal_json(500, view.why);
+  if (view.state == JobState::superseded) return refusal_json(409, "A newer request took the place of this one.");
   return refusal_json(503, "The work was stopped before it was done.");
 }
 
 }  // namespace
 
-Handler answer_by_job(Jobs& jobs, std::function<std::string(const Call&, const base::Running&)> work) {
-  return [&jobs, work = std::move(work)](Call call, const Reply& reply) {
+Handler answer_by_job(Jobs& jobs, std::function<std::string(const Call&, const base::Running&)> work,
+                      std::string drag) {
+  return [&jobs, work = std::move(work), drag = std::move(drag)](Call call, const Reply& reply) {
     const auto outcome = std::make_shared<Outcome>();
     const std::string person = call.session.value_or(Session{}).person;
     const auto shared_call = std::make_shared<const Call>(std::move(call));
-    const auto name = jobs.submit({person, "",
+    const auto name = jobs.submit({person, drag,
                                    [work, shared_call, outcome](const base::Running& running) -> std::string {
                                      try {
                                        return work(*shared_call, running);

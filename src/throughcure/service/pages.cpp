@@ -36,7 +36,9 @@ std::string plain_page(std::string_view heading, const std::vector<std::string>&
   std::string out =
       "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
-      escaped(heading) + "</title>\n<link rel=\"stylesheet\" href=\"/plain.css\">\n";
+      escaped(heading) +
+      "</title>\n<link rel=\"icon\" href=\"/mark.svg\" type=\"image/svg+xml\">\n"
+      "<link rel=\"stylesheet\" href=\"/plain.css\">\n";
   if (!onwards.empty()) out += "<meta http-equiv=\"refresh\" content=\"0; url=" + escaped(onwards) + "\">\n";
   out += "</head>\n<body>\n";
   if (demo) out += "<header class=\"demo\">This is a demo. The practice and everything in it are invented.</header>\n";
@@ -50,11 +52,11 @@ std::string_view plain_style() {
   return R"(:root { color-scheme: light dark; --paper: #fbfaf6; --ink: #1d1f24; }
 @media (prefers-color-scheme: dark) { :root { --paper: #16181b; --ink: #e9e6dd; } }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 1.0625rem/1.5 system-ui, sans-serif; }
-main { max-width: 36rem; margin: 0 auto; padding: 12vh 1.5rem 3rem; }
-h1 { font-size: 1.625rem; font-weight: 600; line-height: 1.25; margin: 0 0 1rem; }
+main { max-width: 42rem; padding: 1.75rem clamp(1rem, 4vw, 3rem) 3rem; }
+h1 { font-size: 1.5rem; font-weight: 600; line-height: 1.25; margin: 0 0 1rem; }
 p { margin: 0 0 1rem; }
 a { display: inline-block; min-height: 44px; line-height: 44px; color: inherit; }
-.demo { margin: 0; padding: 0.5rem 1.5rem; border-bottom: 1px dashed currentcolor; font-size: 0.875rem; }
+.demo { padding: 0.35rem clamp(1rem, 4vw, 3rem); border-bottom: 1px dashed currentcolor; font-size: 0.875rem; }
 )";
 }
 

@@ -14,8 +14,9 @@ namespace throughcure::service {
 
 namespace {
 
+constexpr std::string_view kSignedOut = "You are not signed in";
 constexpr std::string_view kHowToSignIn =
-    "You are not signed in. Stop the program and run \"throughcure serve\" again: it prints a link that signs this "
+    "Stop the program and run \"throughcure serve\" again: it prints a link that signs this "
     "browser in once.";
 constexpr std::string_view kHtml = "text/html; charset=utf-8";
 
@@ -85,6 +86,10 @@ std::vector<Route> all_routes(const SiteSettings& settings, Sessions& sessions, 
   table.push_back(
       {Method::get, "/plain.css", Access::open, "The style of the pages that need no script.",
        at_once([](const Call&) { return text_response(200, "text/css; charset=utf-8", std::string(plain_style())); })});
+  table.push_back(
+      {Method::get, "/mark.svg", Access::open, "The mark in the browser's tab.", at_once([settings](const Call& call) {
+         return asset_response(settings.web, "mark.svg", call.request).value_or(Response{204, {}, {}});
+       })});
   table.push_back({Method::get, "/api/session", Access::signed_in,
                    "Who is signed in, whether this is a demo, and the token to send back with every change.",
                    at_once([settings](const Call& call) { return session_json(call, settings); })});
@@ -143,7 +148,9 @@ void Site::route(Request request, const Reply& reply) const {
   Match match = router_.match(request.method, *target);
   const bool is_open = match.route != nullptr && match.route->access == Access::open;
   if (!session && !is_open) {
-    return reply(refusal(401, api, settings_.demo, "You are not signed in", kHowToSignIn));
+    const std::string why =
+        api ? std::string(kSignedOut) + ". " + std::string(kHowToSignIn) : std::string(kHowToSignIn);
+    return reply(refusal(401, api, settings_.demo, kSignedOut, why));
   }
   if (match.route == nullptr) {
     Response out = refusal(405, api, settings_.demo, "Not possible here",

@@ -47,6 +47,30 @@ TEST(AnswerByJob, SaysWhoseFaultItWas) {
   EXPECT_EQ(failed.status, 500);
 }
 
+TEST(AnswerByJob, ANewerDragTakesThePlaceOfTheOlder) {
+  std::promise<int> older;
+  std::promise<void> started;
+  Jobs jobs;
+  const Handler handler = answer_by_job(
+      jobs,
+      [&started](const Call& call, const base::Running& running) -> std::string {
+        if (call.request.body == "older") {
+          started.set_value();
+          while (!running.stop.stop_requested()) std::this_thread::yield();
+          throw base::Interrupted();
+        }
+        return "newer";
+      },
+      "tip");
+  Call call;
+  call.session = Session{"ann", "", {}};
+  call.request.body = "older";
+  handler(std::move(call), [&older](const Response& response) { older.set_value(response.status); });
+  started.get_future().wait();
+  EXPECT_EQ(answer(handler).body, "newer");
+  EXPECT_EQ(older.get_future().get(), 409);
+}
+
 TEST(AnswerByJob, AStoppedJobIsAnswered) {
   Jobs jobs;
   EXPECT_EQ(

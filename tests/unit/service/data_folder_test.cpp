@@ -4,8 +4,8 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
+#include "service/scratch_folder.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/write_file.hpp"
 
@@ -19,14 +19,6 @@ constexpr std::array<base::EmbeddedFile, 1> kDemo{{{"lights/one.toml", "name = \
 
 class DataFolder : public testing::Test {
  protected:
-  DataFolder() {
-    std::string name = (fs::temp_directory_path() / "throughcure-folder-XXXXXX").string();
-    if (::mkdtemp(name.data()) != nullptr) folder_ = name;
-  }
-  DataFolder(const DataFolder&) = delete;
-  DataFolder& operator=(const DataFolder&) = delete;
-  ~DataFolder() override { fs::remove_all(folder_); }
-
   [[nodiscard]] static std::string refusal_of(const fs::path& folder, FolderKind kind) {
     try {
       open_data_folder(folder, kind, kDemo);
@@ -36,7 +28,8 @@ class DataFolder : public testing::Test {
     return "opened";
   }
 
-  fs::path folder_;
+  tests::ScratchFolder scratch_;
+  fs::path folder_ = scratch_.path();
 };
 
 TEST_F(DataFolder, ADemoIsMadeAndOpenedAgain) {
