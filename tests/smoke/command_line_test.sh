@@ -15,3 +15,15 @@ expect_status 2 "$program" --no-such-option
 # From another folder, and through a link, it is the same program.
 ln -s "$program" "$scratch/a link"
 (cd / && "$scratch/a link" --version) >/dev/null || fail "does not run through a link from another folder"
+
+# slab: one JSON document, all that is wrong at once, and nothing left behind when it is stopped.
+expect_status 0 "$program" slab --layer 1,9,0.75,1,0.2 --photons 2000 --json
+for key in Rsp Rd Tt A A_by_layer; do expect_text "$scratch/out" "\"$key\": "; done
+[ "$(head -c 1 "$scratch/out")" = "{" ] || fail "slab --json writes something before its document"
+expect_status 2 "$program" slab --layer -1,9,0.75,1,0.2 --layer 1,2,3
+expect_status 2 "$program" slab
+got=0
+timeout --preserve-status -s INT 1 "$program" slab --layer 0.01,10,0.9,1.4,inf --photons 100000000000 \
+  >"$scratch/out" 2>"$scratch/err" </dev/null || got=$?
+[ "$got" = 130 ] || fail "an interrupted slab ends with status $got instead of 130"
+[ ! -s "$scratch/out" ] || fail "an interrupted slab writes half an answer"
