@@ -16,6 +16,10 @@ function(throughcure_embed_folder target function folder)
   # Without DEPENDS the folder is part of the source: a file that comes, goes or changes makes it anew.
   if(NOT EMBED_DEPENDS)
     file(GLOB_RECURSE EMBED_DEPENDS CONFIGURE_DEPENDS ${folder}/*)
+    # A file that is gone is newer than nothing: the list itself is what changes.
+    string(REPLACE ";" "\n" list "${EMBED_DEPENDS}")
+    file(CONFIGURE OUTPUT ${out}/files.txt CONTENT "${list}\n" @ONLY)
+    list(APPEND EMBED_DEPENDS ${out}/files.txt)
   endif()
   add_custom_command(
     OUTPUT ${outputs}
