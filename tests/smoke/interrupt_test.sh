@@ -3,10 +3,6 @@
 source "$(dirname "${BASH_SOURCE[0]}")/lib.sh"
 program="$1"
 
-if ! grep -qE "^ +slab " <("$program" --help); then
-  echo "skipped: this program has no slab command"
-  exit 77
-fi
 mkdir "$scratch/folder"
 cd "$scratch/folder"
 for signal in INT TERM; do
