@@ -28,7 +28,8 @@ using Beam = std::variant<UniformDisc, GaussianBeam, BeamImage>;
 /// Where the angular shape comes from.
 struct FittedShape {
   DistanceSeries series;
-  double residual = 0;  ///< root of the mean square of (model - reading) / reading over the series [1]
+  double implied_power_mw = 0;  ///< what the readings themselves imply [mW]; the shape does not depend on it
+  double residual = 0;          ///< root of the mean square of (model - reading) / reading over the series [1]
 };
 
 struct Light {
