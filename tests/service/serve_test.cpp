@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 
 #include "service/client.hpp"
+#include "throughcure/base/write_file.hpp"
 
 namespace throughcure::tests {
 namespace {
@@ -54,6 +55,22 @@ TEST_F(Serve, SignsInByTheLinkOnce) {
   const Answer again = ask(port_, "GET", link_);
   EXPECT_EQ(again.status, 403);
   EXPECT_EQ(again.headers.count("set-cookie"), 0U);
+}
+
+TEST_F(Serve, TheDemoLightIsReadAndAFaultyOneSaysWhy) {
+  const std::string signed_in = cookie();
+  EXPECT_EQ(ask(port_, "GET", "/api/lights").status, 401);
+  base::write_file(folder_.path() / "demo" / "lights" / "old.toml", "[light]\ntip_diameter_mm = -8\n");
+  const Answer list = ask(port_, "GET", "/api/lights", {signed_in});
+  EXPECT_EQ(list.status, 200);
+  EXPECT_THAT(list.body, HasSubstr(R"("id":"demo-light")"));
+  EXPECT_THAT(list.body, HasSubstr("\"old.toml:2:19: light.tip_diameter_mm: -8 mm is below the least allowed, 1 mm"));
+  EXPECT_THAT(list.body, Not(HasSubstr(folder_.path().string())));
+  const Answer light = ask(port_, "GET", "/api/lights/demo-light", {signed_in});
+  EXPECT_EQ(light.status, 200);
+  EXPECT_THAT(light.body, HasSubstr(R"("tip_diameter_mm":8.0)"));
+  EXPECT_EQ(ask(port_, "GET", "/api/lights/no-such", {signed_in}).status, 404);
+  EXPECT_EQ(ask(port_, "GET", "/api/lights/old", {signed_in}).status, 422);
 }
 
 TEST_F(Serve, EveryAnswerCarriesTheGuards) {

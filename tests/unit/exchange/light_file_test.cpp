@@ -16,7 +16,6 @@ namespace {
 
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
-using ::testing::UnorderedElementsAre;
 
 const std::string kDemo = THROUGHCURE_SOURCE_DIR "/demo/lights/";
 
