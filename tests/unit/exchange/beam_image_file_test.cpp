@@ -133,6 +133,7 @@ TEST_F(BeamImageFile, ColourAndPalettesAreRefusedWithARemedy) {
 /// Pixels that no compression makes much smaller.
 std::vector<std::uint16_t> noise(std::size_t count) {
   std::vector<std::uint16_t> pixels;
+  pixels.reserve(count);
   for (std::size_t i = 0; i < count; ++i) pixels.push_back(static_cast<std::uint16_t>(i * i * 31));
   return pixels;
 }
