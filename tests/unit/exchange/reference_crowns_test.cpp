@@ -1,0 +1,44 @@
+// The embedded crowns: every class and arch is there, and their sizes make a tooth.
+#include "throughcure/exchange/reference_crowns.hpp"
+
+#include <gtest/gtest.h>
+
+namespace throughcure::exchange {
+namespace {
+
+using anatomy::Arch;
+using anatomy::ToothClass;
+
+TEST(ReferenceCrowns, EveryClassAndArchIsATooth) {
+  for (const Arch arch : {Arch::kUpper, Arch::kLower}) {
+    for (const ToothClass c : {ToothClass::kIncisor, ToothClass::kCanine, ToothClass::kPremolar, ToothClass::kMolar}) {
+      SCOPED_TRACE(std::string(word(arch)) + " " + std::string(word(c)));
+      const anatomy::CrownDimensions d = reference_crown(arch, c);
+      EXPECT_LT(d.mesiodistal_cervix.value, d.mesiodistal.value);
+      EXPECT_LT(d.buccolingual_cervix.value, d.buccolingual.value);
+      EXPECT_LT(d.pulp_mesiodistal.value + 2 * d.enamel_at_side.value, d.mesiodistal.value);
+      EXPECT_LT(d.pulp_buccolingual.value + 2 * d.enamel_at_side.value, d.buccolingual.value);
+      EXPECT_LT(d.cusp_height.value + d.enamel_in_fossa.value, d.pulp_roof.value - d.pulp_horn.value);
+    }
+  }
+}
+
+// Source: Deutsch, Musikant 2004, J Endod 30(6) (published): buccal cusp to the chamber's floor 8.08 mm
+// (upper) and 7.95 mm (lower), measured apart from the two lengths that add up to it here; they round to 0.01.
+TEST(ReferenceCrowns, RoofAndHeightOfTheMolarsChamberReachItsFloor) {
+  const auto floor = [](Arch arch) {
+    const anatomy::CrownDimensions d = reference_crown(arch, ToothClass::kMolar);
+    return d.pulp_roof.value + d.pulp_height.value;
+  };
+  EXPECT_NEAR(floor(Arch::kUpper), 8.08, 0.06);
+  EXPECT_NEAR(floor(Arch::kLower), 7.95, 0.06);
+}
+
+TEST(ReferenceCrowns, ANumberedToothFindsItsClass) {
+  const auto molar = reference_crown(*anatomy::ToothNumber::from_iso(36));
+  EXPECT_EQ(molar.mesiodistal.value, 11);
+  EXPECT_EQ(molar.pulp_roof.kind, base::Kind::kPublished);
+}
+
+}  // namespace
+}  // namespace throughcure::exchange
