@@ -73,7 +73,7 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
   double optical_depth = -std::log(random.uniform());  // scattering still to be passed before the next collision
   base::Point ball_centre;                             // within ball_radius of it the solid surely stays the same
   double ball_radius = 0;
-  int crossings_in_place = 0;
+  int crossings = 0;  // since the last collision
 
   while (true) {
     const anatomy::MediumId medium_id = scene.medium_of(packet.solid);
@@ -134,14 +134,13 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
       const double cosine = henyey_greenstein_cosine(medium.g, random.uniform());
       packet.u = turned(packet.u, cosine, 2 * std::numbers::pi * random.uniform());
       optical_depth = -std::log(random.uniform());
-      crossings_in_place = 0;
+      crossings = 0;
       continue;
     }
 
     // Cross: reflect or refract at the boundary; metal sends back or takes.
     if (medium.mus_per_mm > 0) optical_depth = std::fmax(0.0, optical_depth - medium.mus_per_mm * length);
-    crossings_in_place = length > kTouching_mm ? 0 : crossings_in_place + 1;
-    if (crossings_in_place > kLostAfter) return Ending::lost;
+    if (++crossings > kLostAfter) return Ending::lost;
     const anatomy::MediumId beyond_id = scene.medium_of(crossing.beyond);
     const Medium& beyond = media[beyond_id];
     const bool same = beyond_id == medium_id;

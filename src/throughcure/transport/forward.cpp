@@ -1,0 +1,181 @@
+#include "throughcure/transport/forward.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/transport/walk.hpp"
+
+namespace throughcure::transport {
+
+namespace {
+
+constexpr std::uint32_t kForwardPurpose = 2;
+constexpr std::size_t kBatches = 64;
+
+/// Sums of one batch. Fluence in a cell is track length over volume, the weight taken along the track; on the grid one
+/// point drawn on each flight stands for all of it, which is true in the mean and costs one write.
+struct Tally : Unobserved {
+  const ForwardInput* input = nullptr;
+  base::Stream* random = nullptr;
+  std::vector<double> track;
+  std::vector<double> grid;
+  std::vector<double> absorbed;
+  double escaped = 0;
+  double to_tip = 0;
+  double won = 0;
+  double lost = 0;
+
+  void flight(const Packet& before, double length, anatomy::MediumId id, const Medium& medium, double w_after) {
+    const double mua = medium.mua_per_mm;
+    if (mua > 0) absorbed[id] += before.w - w_after;
+    for (std::size_t c = 0; c < track.size(); ++c) {
+      const Passage p = passage(input->cells[c], before.r, before.u, length);
+      if (p.from < p.to) track[c] += before.w * along(mua, p.from, p.to);
+    }
+    if (!grid.empty() && length < kForever) put_on_grid(before, length, mua);
+  }
+  void metal(const Packet&, anatomy::MediumId id, double w_lost) { absorbed[id] += w_lost; }
+  void roulette(double w_change) { won += w_change; }
+
+ private:
+  /// The integral of exp(-mua s) over [from, to].
+  static double along(double mua, double from, double to) {
+    const double x = mua * (to - from);
+    if (x < 1e-6) return std::exp(-mua * from) * (to - from) * (1 - 0.5 * x);
+    return std::exp(-mua * from) * -std::expm1(-x) / mua;
+  }
+  void put_on_grid(const Packet& before, double length, double mua) {
+    const Grid& g = input->grid;
+    const double s = length * random->uniform();
+    const base::Point p = before.r + before.u * s;
+    const double x = (p.x - g.least.x) / g.edge_mm;
+    const double y = (p.y - g.least.y) / g.edge_mm;
+    const double z = (p.z - g.least.z) / g.edge_mm;
+    if (x < 0 || y < 0 || z < 0 || x >= g.count[0] || y >= g.count[1] || z >= g.count[2]) return;
+    const std::size_t i = (static_cast<std::size_t>(z) * g.count[1] + static_cast<std::size_t>(y)) * g.count[0] +
+                          static_cast<std::size_t>(x);
+    grid[i] += before.w * std::exp(-mua * s) * length;
+  }
+};
+
+void run_packet(const anatomy::Scene& scene, const Media& media, const TipDisc& disc, const Start& start,
+                base::Stream& random, Tally& tally) {
+  Packet packet{start.r, start.u, 1, scene.solid_at(start.r)};
+  switch (walk(scene, media, disc, packet, random, tally)) {
+    case Ending::escaped:
+      tally.escaped += packet.w;
+      break;
+    case Ending::tip:
+      tally.to_tip += packet.w;
+      break;
+    case Ending::lost:
+      tally.lost += packet.w;
+      break;
+    case Ending::absorbed:
+    case Ending::roulette:
+      break;
+  }
+}
+
+ForwardResult run(const anatomy::Scene& scene, const Media& media, const TipDisc& disc, const Starter& starter,
+                  const ForwardInput& input, const base::Running& running) {
+  const std::size_t batches = std::min<std::uint64_t>(kBatches, input.photons);
+  const std::uint64_t per_batch = input.photons / batches;
+  Tally empty;
+  empty.input = &input;
+  empty.track.resize(input.cells.size());
+  empty.grid.resize(input.grid.cells());
+  empty.absorbed.resize(media.size());
+
+  std::vector<Tally> tallies(batches);
+  std::vector<double> grid(input.grid.cells());
+  std::size_t next_grid = 0;  // grids are large: they are added up in order as batches end, in groups of `threads`
+  const std::size_t group = std::max(1U, running.threads);
+  for (std::size_t first = 0; first < batches; first += group) {
+    const std::size_t size = std::min(group, batches - first);
+    base::Running part = running;
+    if (running.progress) {
+      part.progress = [&](double share, std::string_view what) {
+        running.progress(
+            (static_cast<double>(first) + share * static_cast<double>(size)) / static_cast<double>(batches), what);
+      };
+    }
+    base::for_each_batch(size, part, "photons from the tip", [&](std::size_t k) {
+      const std::size_t b = first + k;
+      Tally tally = empty;
+      for (std::uint64_t i = 0; i < per_batch; ++i) {
+        if (i % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
+        base::Stream random(input.seed, kForwardPurpose, b * per_batch + i);
+        tally.random = &random;
+        run_packet(scene, media, disc, starter(random), random, tally);
+      }
+      tally.random = nullptr;
+      tallies[b] = std::move(tally);
+    });
+    for (; next_grid < first + size; ++next_grid) {
+      Tally& tally = tallies[next_grid];
+      for (std::size_t i = 0; i < grid.size(); ++i) grid[i] += tally.grid[i];
+      tally.grid = {};
+    }
+  }
+
+  const auto n = static_cast<double>(per_batch);
+  const auto estimate = [&](auto&& pick) {
+    std::vector<double> means;
+    means.reserve(batches);
+    for (const Tally& t : tallies) means.push_back(pick(t) / n);
+    return base::estimate_from_batches(means);
+  };
+  ForwardResult result;
+  for (std::size_t c = 0; c < input.cells.size(); ++c) {
+    const double volume = volume_mm3(input.cells[c]);
+    result.fluence_per_mw.push_back(estimate([&](const Tally& t) { return t.track[c] / volume; }));
+  }
+  const double launched = n * static_cast<double>(batches);
+  const double box = input.grid.edge_mm * input.grid.edge_mm * input.grid.edge_mm;
+  result.grid_fluence_per_mw.reserve(grid.size());
+  for (const double g : grid) result.grid_fluence_per_mw.push_back(static_cast<float>(g / box / launched));
+  for (std::size_t m = 0; m < media.size(); ++m) {
+    result.absorbed.push_back(estimate([&](const Tally& t) { return t.absorbed[m]; }));
+  }
+  result.escaped = estimate([](const Tally& t) { return t.escaped; });
+  result.to_tip = estimate([](const Tally& t) { return t.to_tip; });
+  result.roulette = estimate([](const Tally& t) { return t.won; });
+  double accounted = 0;
+  double lost = 0;
+  for (const Tally& t : tallies) {
+    accounted += t.escaped + t.to_tip + t.lost - t.won;
+    for (const double a : t.absorbed) accounted += a;
+    lost += t.lost;
+  }
+  result.unaccounted = std::abs(accounted - launched) / launched;
+  result.lost = lost / launched;
+  return result;
+}
+
+}  // namespace
+
+ForwardResult run_forward(const anatomy::Scene& scene, const Media& media, const PosedTip& tip,
+                          const ForwardInput& input, const base::Running& running) {
+  const base::Direction up = tip.up();
+  const Starter from_tip = [&](base::Stream& random) {
+    const double u1 = random.uniform();
+    const double u2 = random.uniform();
+    const double u3 = random.uniform();
+    const double u4 = random.uniform();
+    const optics::TipRay ray = optics::sample(tip.source, u1, u2, u3, u4);
+    const base::Direction& d = ray.direction;
+    return Start{tip.centre + tip.across * ray.x_mm + up * ray.y_mm,
+                 base::unit(tip.across * d.x + up * d.y + tip.axis * d.z)};
+  };
+  return run(scene, media, tip.disc(), from_tip, input, running);
+}
+
+ForwardResult run_forward(const anatomy::Scene& scene, const Media& media, const Starter& starter,
+                          const ForwardInput& input, const base::Running& running) {
+  return run(scene, media, {}, starter, input, running);
+}
+
+}  // namespace throughcure::transport

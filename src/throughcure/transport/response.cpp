@@ -1,0 +1,91 @@
+#include "throughcure/transport/response.hpp"
+
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace throughcure::transport {
+
+namespace {
+
+/// Sums by batch, turned into a total with its standard error.
+base::Estimate total(std::span<const double> by_batch) {
+  const base::Estimate mean = base::estimate_from_batches(by_batch);
+  const auto n = static_cast<double>(by_batch.size());
+  return {mean.value * n, mean.se * n};
+}
+
+base::Vec widened(const std::array<float, 3>& v) {
+  return {static_cast<double>(v[0]), static_cast<double>(v[1]), static_cast<double>(v[2])};
+}
+base::Point place(const AirPiece& piece) { return base::Point{} + widened(piece.r); }
+base::Direction way(const AirPiece& piece) { return base::unit(widened(piece.u)); }
+
+}  // namespace
+
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
+  Hits hits;
+  hits.media = rays.media;
+  hits.batches = rays.batches;
+  const TipDisc disc = tip.disc();
+  const double index_ratio = rays.n_cell / rays.n_air;
+  const double per_path = 4 * std::numbers::pi * index_ratio * index_ratio / static_cast<double>(rays.launched);
+  for (std::size_t p = 0; p < rays.paths(); ++p) {
+    for (std::uint32_t i = rays.path_starts[p]; i < rays.path_starts[p + 1]; ++i) {
+      const AirPiece& piece = rays.pieces[i];
+      const base::Point from = place(piece);
+      const base::Direction u = way(piece);
+      const double t = distance_to_tip(disc, from, u);
+      if (t == kForever || t > static_cast<double>(piece.length_mm)) continue;
+      const double radiance = radiance_per_mw(tip, from + u * t, -u);
+      if (radiance > 0) {
+        hits.share_per_mm2.push_back(per_path * static_cast<double>(piece.w) * radiance);
+        hits.batch.push_back(rays.path_batch[p]);
+        const std::size_t row = i * rays.media;
+        const auto lengths = rays.lengths_mm.begin() + static_cast<std::ptrdiff_t>(row);
+        hits.lengths_mm.insert(hits.lengths_mm.end(), lengths, lengths + static_cast<std::ptrdiff_t>(rays.media));
+        const auto counts = rays.collisions.begin() + static_cast<std::ptrdiff_t>(row);
+        hits.collisions.insert(hits.collisions.end(), counts, counts + static_cast<std::ptrdiff_t>(rays.media));
+      }
+      break;
+    }
+  }
+  return hits;
+}
+
+base::Estimate fluence_per_mw(const Hits& hits) {
+  std::vector<double> by_batch(hits.batches, 0);
+  for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) by_batch[hits.batch[h]] += hits.share_per_mm2[h];
+  return total(by_batch);
+}
+
+Reweighted reweighted(const Hits& hits, const MediaChange& change) {
+  // Per medium: log weight = -(dmua + (factor - 1) mus) l + log(factor) k
+  std::vector<double> per_mm(hits.media, 0);
+  std::vector<double> per_collision(hits.media, 0);
+  for (std::size_t m = 0; m < hits.media; ++m) {
+    const double factor = change.mus_factor.empty() ? 1 : change.mus_factor[m];
+    per_mm[m] = change.mua_per_mm.empty() ? 0 : change.mua_per_mm[m];
+    if (factor == 1) continue;
+    per_mm[m] += (factor - 1) * change.mus_per_mm[m];
+    per_collision[m] = std::log(factor);
+  }
+  std::vector<double> by_batch(hits.batches, 0);
+  double sum = 0;
+  double squares = 0;
+  for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) {
+    double log_weight = 0;
+    for (std::size_t m = 0; m < hits.media; ++m) {
+      log_weight += per_collision[m] * hits.collisions[h * hits.media + m] -
+                    per_mm[m] * static_cast<double>(hits.lengths_mm[h * hits.media + m]);
+    }
+    const double v = std::exp(log_weight);
+    sum += v;
+    squares += v * v;
+    by_batch[hits.batch[h]] += v * hits.share_per_mm2[h];
+  }
+  const auto n = static_cast<double>(hits.share_per_mm2.size());
+  return {total(by_batch), squares > 0 ? sum * sum / (n * squares) : 1};
+}
+
+}  // namespace throughcure::transport

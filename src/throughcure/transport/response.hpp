@@ -1,0 +1,49 @@
+// What a posed tip gives in a cell, from the paths walked back from it: a dot product, for the nominal media or others.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "throughcure/base/estimate.hpp"
+#include "throughcure/transport/posed_tip.hpp"
+#include "throughcure/transport/reverse.hpp"
+
+namespace throughcure::transport {
+
+/// The paths of a cell that reach a posed tip: of each its share of the fluence rate for 1 mW [1/mm2], already over the
+/// number launched, so that the nominal fluence rate is the plain sum; and its account by medium.
+struct Hits {
+  std::size_t media = 0;
+  std::uint32_t batches = 0;
+  std::vector<double> share_per_mm2;
+  std::vector<std::uint32_t> batch;
+  std::vector<float> lengths_mm;          ///< [hit][medium]
+  std::vector<std::uint16_t> collisions;  ///< [hit][medium]
+};
+
+/// Finds the first piece of each path that meets the tip's face (or is stopped by the tip's back).
+/// Equation: phi = 4 pi (n_cell / n_air)^2 (1/N) sum_i w_i L(x_i, -u_i), from the reciprocity of radiance over n^2
+/// (Case & Zweifel 1967, Linear Transport Theory, section 2.7).
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip);
+
+/// Fluence rate for 1 mW of radiant power [1/mm2] (times 100: mW/cm2 for 1 mW), nominal media.
+base::Estimate fluence_per_mw(const Hits& hits);
+
+/// How the media of one draw differ from those that the paths were walked in. Scattering keeps its g.
+struct MediaChange {
+  std::vector<double> mua_per_mm;  ///< added, by medium [1/mm]
+  std::vector<double> mus_factor;  ///< times, by medium; 1 for no change
+  std::vector<double> mus_per_mm;  ///< of the walk, by medium [1/mm]; needed where mus_factor is not 1
+};
+
+/// A fluence rate in changed media, and how many equal paths its weights are worth.
+struct Reweighted {
+  base::Estimate fluence_per_mw;  ///< [1/mm2]
+  double effective_share = 1;     ///< (sum v)^2 / (n sum v^2) of the weights v = changed / nominal share, [0..1]
+};
+
+/// Reweights by path length and collisions: exp(-sum dmua l) times, by medium, factor^k exp(-(factor - 1) mus l).
+/// Below an effective share of 0.3 the answer is not to be relied on: walk again in media nearer to the draw's.
+Reweighted reweighted(const Hits& hits, const MediaChange& change);
+
+}  // namespace throughcure::transport

@@ -1,0 +1,62 @@
+// Light paths walked backwards from a cell: one run answers every tip, pose, beam and light.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "throughcure/anatomy/scene.hpp"
+#include "throughcure/base/parallel.hpp"
+#include "throughcure/base/vec3.hpp"
+#include "throughcure/transport/cell.hpp"
+#include "throughcure/transport/medium.hpp"
+
+namespace throughcure::transport {
+
+/// Media that a reverse path keeps account of; a scene has no more.
+inline constexpr std::size_t kMostMedia = 16;
+
+/// A straight piece of a reverse path through air. A posed tip cuts the first piece of a path that meets its face, and
+/// the path ends there.
+struct AirPiece {
+  std::array<float, 3> r{};  ///< where it starts [mm]
+  std::array<float, 3> u{};  ///< the way it goes, away from the cell: light comes along -u
+  float length_mm = 0;       ///< infinite on the last
+  float w = 0;               ///< weight on it: absorption of the nominal media, metal, roulette
+};
+
+/// The paths of one cell in one state of the scene and one band. Pieces of a path are consecutive and in order; the
+/// account of a piece (path length [mm] and collisions, by medium, up to it) lies in rows of `media` numbers.
+/// Only paths with air pieces are kept; `launched` counts all.
+struct ReverseRays {
+  Cell cell;
+  double n_cell = 1;  ///< refractive index where the cell lies
+  double n_air = 1;
+  std::size_t media = 0;
+  std::uint64_t launched = 0;
+  std::uint32_t batches = 0;  ///< batches of equally many launched paths, for standard errors
+  std::vector<AirPiece> pieces;
+  std::vector<std::uint32_t> path_starts;  ///< index of each path's first piece, with pieces.size() at the end
+  std::vector<std::uint32_t> path_batch;   ///< batch of each path
+  std::vector<float> lengths_mm;           ///< [piece][medium]
+  std::vector<std::uint16_t> collisions;   ///< [piece][medium]
+  double lost = 0;                         ///< weight that the geometry lost, per launched path
+
+  [[nodiscard]] std::size_t paths() const { return path_batch.size(); }
+};
+
+struct ReverseInput {
+  Cell cell;
+  std::uint64_t paths = 100'000;
+  std::uint64_t seed = 1;
+  std::uint32_t stream = 0;  ///< tells cells, states and bands of one seed apart
+  std::uint32_t batches = 32;
+};
+
+/// Walks paths back from the cell. The cell must lie in one solid and its medium must not be metal or absent from
+/// `media`; the scene has kMostMedia media at most. Same answer at any number of threads.
+ReverseRays run_reverse(const anatomy::Scene& scene, const Media& media, const ReverseInput& input,
+                        const base::Running& running);
+
+}  // namespace throughcure::transport
