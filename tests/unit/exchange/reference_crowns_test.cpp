@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include "support/demo_site.hpp"
+
 namespace throughcure::exchange {
 namespace {
 
@@ -38,6 +40,17 @@ TEST(ReferenceCrowns, ANumberedToothFindsItsClass) {
   const auto molar = reference_crown(*anatomy::ToothNumber::from_iso(36));
   EXPECT_EQ(molar.mesiodistal.value, 11);
   EXPECT_EQ(molar.pulp_roof.kind, base::Kind::kPublished);
+}
+
+TEST(ReferenceCrowns, TheTestsOfAnatomyTakeTheSameLowerMolar) {
+  const auto values = [](const anatomy::CrownDimensions& d) {
+    return std::vector<double>{d.crown_length.value,     d.mesiodistal.value,         d.mesiodistal_cervix.value,
+                               d.buccolingual.value,     d.buccolingual_cervix.value, d.cusp_height.value,
+                               d.enamel_at_cusp.value,   d.enamel_in_fossa.value,     d.enamel_at_side.value,
+                               d.pulp_roof.value,        d.pulp_height.value,         d.pulp_horn.value,
+                               d.pulp_mesiodistal.value, d.pulp_buccolingual.value};
+  };
+  EXPECT_EQ(values(reference_crown(Arch::kLower, ToothClass::kMolar)), values(tests::lower_molar()));
 }
 
 }  // namespace
