@@ -233,7 +233,8 @@ class Inspection {
   /// Looks from the surface of the pulp for pieces of the cavity that come too near.
   void check_pulp() {
     for (const CavityPiece& piece : pieces(site_.cavity, form_, -kOverPulp)) {
-      const bool meets = std::ranges::any_of(form_.pulp, [&](const auto& part) { return meets_pulp(piece, part); });
+      const bool meets =
+          std::ranges::any_of(form_.pulp, [&](const auto& part) { return meets_pulp(piece, part.front()); });
       if (!meets) continue;
       const std::string where =
           piece.box_of ? "cavity." + std::string(word(*piece.box_of)) : std::string("cavity.occlusal");
@@ -242,16 +243,17 @@ class Inspection {
     }
   }
 
-  static bool meets_pulp(const CavityPiece& piece, const std::vector<Quadric>& part) {
-    const Quadric& q = part.front();
-    const Point centre = ellipsoid_centre(q);
+  static bool meets_pulp(const CavityPiece& piece, const Quadric& ellipsoid) {
+    const Point centre = ellipsoid_centre(ellipsoid);
     constexpr int kRings = 24;
     for (int i = 0; i <= kRings; ++i) {
       for (int k = 0; k < 2 * kRings; ++k) {
         const double polar = std::numbers::pi * i / kRings;
         const double turn = std::numbers::pi * k / kRings;
         const Direction d{std::sin(polar) * std::cos(turn), std::sin(polar) * std::sin(turn), std::cos(polar)};
-        const Point p = centre + d * reach(part, centre, d);
+        // f grows by t^2 d'Ad from the centre, where it is negative.
+        const double t = std::sqrt(-value(ellipsoid, centre) / dot(times(ellipsoid.A, d.x, d.y, d.z), d));
+        const Point p = centre + d * t;
         if (std::ranges::all_of(piece.faces, [&](const Quadric& face) { return value(face, p) <= 0; })) return true;
       }
     }

@@ -195,6 +195,12 @@ class Assembly {
 
 std::string increment_name(std::size_t index) { return "increment " + std::to_string(index + 1); }
 
+std::optional<std::size_t> increment_of(const Site& site, MediumId medium) {
+  constexpr std::size_t kFirst = 6;  // after air, enamel, dentine, pulp, gingiva, adhesive
+  if (medium < kFirst || medium >= kFirst + site.restoration.increments.size()) return std::nullopt;
+  return medium - kFirst;
+}
+
 std::vector<SceneState> scene_states(const Site& site) {
   const bool matrix = site.restoration.matrix.has_value();
   const std::size_t count = site.restoration.increments.size();

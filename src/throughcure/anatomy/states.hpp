@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,5 +28,8 @@ Scene build_scene(const Site& site, const SceneState& state);
 
 /// "increment 1" for index 0.
 std::string increment_name(std::size_t index);
+
+/// The index of the increment that a medium of a site's scenes is; nothing for any other medium.
+std::optional<std::size_t> increment_of(const Site& site, MediumId medium);
 
 }  // namespace throughcure::anatomy
