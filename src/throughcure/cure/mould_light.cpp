@@ -127,6 +127,7 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
   for (std::size_t s = 0; s < scatterings; ++s) {
     for (std::size_t k = 0; k < absorptions * light.depths; ++k) {
       std::vector<double> means;
+      means.reserve(kBatches);
       for (std::size_t b = 0; b < kBatches; ++b) {
         means.push_back(tracks[s * kBatches + b][k] / static_cast<double>(per_batch) / volume * tip_area);
       }

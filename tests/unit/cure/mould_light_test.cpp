@@ -23,7 +23,7 @@ MouldLight mould(const MouldForm& form) {
 // half-angle 20 deg; rough figures, kind: computed there). A mould of 40 mm is that wide layer. Its figures are printed
 // to two digits by an engine that calls itself rough: 20 % is the room they are given.
 TEST(MouldLight, AWideMouldIsTheWideLayer) {
-  MouldForm wide{.bore_diameter_mm = 40, .height_mm = 20, .wall_reflectance = 0, .floor_reflectance = 0};
+  const MouldForm wide{.bore_diameter_mm = 40, .height_mm = 20, .wall_reflectance = 0, .floor_reflectance = 0};
   const MouldLight light =
       simulate_mould(wide, {.mua_per_mm = {0.05, 0.1, 0.2}, .reduced_scattering_per_mm = {1, 2}, .n = 1.53}, tip(9),
                      150'000, 6, {.threads = base::hardware_threads()});
