@@ -139,7 +139,7 @@ class Assembly {
     const double gap = state_.matrix && site_.restoration.matrix ? site_.restoration.matrix->thickness_mm : 0;
     const double centre = (side == ToothSide::kMesial ? -1 : 1) * (2 * form_.half_width_mm + gap);
     const ToothForm next = tooth_form(site_.tooth.tooth_class(), site_.crown, centre);
-    for (const Quadric& hollow : next.hollows) builder_.add(kAir, joined({hollow}, next.walls));
+    for (const Quadric& hollow : next.hollows) builder_.add(kAir, {hollow});
     builder_.add(neighbour_dentine_, next.plain_dentine);
     builder_.add(neighbour_enamel_, joined({next.top, next.cervix}, next.walls));
   }

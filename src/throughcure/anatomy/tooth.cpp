@@ -14,7 +14,7 @@ using base::Point;
 constexpr double kFree = std::numeric_limits<double>::infinity();
 
 // What the crown tables do not give: proportions of an average form (kind: from memory; dental anatomy handbooks).
-constexpr double kSquareness = 1.4;      ///< how far a side reaches before it rounds, in half-diameters across
+constexpr double kSquareness = 1.2;      ///< how far a side reaches before it rounds, in half-diameters across
 constexpr double kCuspAcross = 0.58;     ///< cusp tips from the middle, share of the half-depth
 constexpr double kCuspAlong = 0.40;      ///< the same along the arch, molars only, share of the half-width
 constexpr double kRidgePlace = 0.88;     ///< crest of the marginal ridge, share of the half-width
