@@ -42,7 +42,7 @@ double cavity_brim_z(const Cavity& cavity, const ToothForm& form) {
       for (int k = 0; k <= kSteps; ++k) {
         const double x = piece.least.x + (piece.most.x - piece.least.x) * i / kSteps;
         const double y = piece.least.y + (piece.most.y - piece.least.y) * k / kSteps;
-        const double z = surface_z(form, x, y);
+        const double z = std::max(surface_z(form, x, y), piece.least.z);
         const bool in_crown =
             std::ranges::all_of(form.walls, [&](const Quadric& q) { return value(q, base::Point{x, y, z}) <= 0; });
         if (in_crown) brim = std::min(brim, z);

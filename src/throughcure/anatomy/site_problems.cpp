@@ -38,6 +38,7 @@ class Inspection {
     check_box(ToothSide::kMesial);
     check_box(ToothSide::kDistal);
     check_boxes_together();
+    check_front();
     check_matrix();
     if (!problems_.empty()) return std::move(problems_);
     check_pulp();
@@ -70,6 +71,12 @@ class Inspection {
       length(field(side, "floor_below_cusps_mm"), box->floor_below_cusps_mm, 0, 15);
       length(field(side, "width_mm"), box->width_mm, 0, 15);
       length(field(side, "axial_depth_mm"), box->axial_depth_mm, 0, 15);
+    }
+    if (const auto& part = site_.cavity.front) {
+      length("cavity.front.roof_below_edge_mm", part->roof_below_edge_mm, 0, 15);
+      length("cavity.front.floor_below_edge_mm", part->floor_below_edge_mm, 0, 15);
+      length("cavity.front.axial_depth_mm", part->axial_depth_mm, 0, 15);
+      length("cavity.front.labial_wall_mm", part->labial_wall_mm, 0, 15);
     }
     const Restoration& r = site_.restoration;
     const bool thin = r.adhesive_mm >= 0 && r.adhesive_mm <= 0.3;  // false for NaN too
@@ -130,9 +137,14 @@ class Inspection {
     const Cavity& cavity = site_.cavity;
     const ToothClass c = site_.tooth.tooth_class();
     const bool back_tooth = c == ToothClass::kPremolar || c == ToothClass::kMolar;
-    if (!back_tooth && !name(cavity).empty()) {
+    const bool back_cavity = cavity.occlusal || cavity.mesial || cavity.distal;
+    if (!back_tooth && back_cavity) {
       say("cavity", name(cavity) + " is for premolars and molars, and this is a " + site_.tooth.name(),
-          "Choose another tooth; cavities of front teeth are not modelled yet");
+          "Choose another tooth, or a Class III");
+    }
+    if (back_tooth && cavity.front) {
+      say("cavity.front", "a Class III is for incisors and canines, and this is a " + site_.tooth.name(),
+          "Choose another tooth, or an occlusal part and boxes");
     }
     if (name(cavity).empty() && !site_.restoration.increments.empty()) {
       say("cavity", "increments are given, but nothing is cut", "Give an occlusal part, a box, or no increments");
@@ -207,6 +219,33 @@ class Inspection {
         "Give up to " + mm(most));
   }
 
+  void check_front() {
+    const auto& part = site_.cavity.front;
+    if (!part) return;
+    check_floor("cavity.front.floor_below_edge_mm", part->floor_below_edge_mm, part->roof_below_edge_mm, "its roof");
+    if (part->roof_below_edge_mm < 1) {
+      say("cavity.front.roof_below_edge_mm", mm(part->roof_below_edge_mm) + " leaves no edge", "Give 1 mm or more");
+    }
+    for (const Increment& increment : site_.restoration.increments) {
+      if (increment.layering != Layering::kObliqueBuccal && increment.layering != Layering::kObliqueLingual) continue;
+      say("restoration.increments", "a Class III takes no oblique increments here",
+          "Give horizontal ones, or one bulk");
+      break;
+    }
+    if (!problems_.empty()) return;
+    const double s = part->side == ToothSide::kMesial ? -1 : 1;
+    const double x = axial_wall_x(part->side, part->floor_below_edge_mm, part->axial_depth_mm, form_);
+    if (s * x < 0.5) {
+      say("cavity.front.axial_depth_mm", mm(part->axial_depth_mm) + " reaches the middle of the tooth",
+          "Give up to " + mm(part->axial_depth_mm + s * x - 0.5));
+      return;
+    }
+    const double open = lingual_surface_y(*part, form_) - labial_wall_y(*part, form_);
+    if (open < 0.5) {
+      say("cavity.front.labial_wall_mm", mm(part->labial_wall_mm) + " leaves no cavity", "Give a thinner wall");
+    }
+  }
+
   void check_boxes_together() {
     const Cavity& cavity = site_.cavity;
     if (!cavity.mesial || !cavity.distal || !problems_.empty()) return;
@@ -236,8 +275,9 @@ class Inspection {
       const bool meets =
           std::ranges::any_of(form_.pulp, [&](const auto& part) { return meets_pulp(piece, part.front()); });
       if (!meets) continue;
-      const std::string where =
-          piece.box_of ? "cavity." + std::string(word(*piece.box_of)) : std::string("cavity.occlusal");
+      const std::string where = piece.box_of         ? "cavity." + std::string(word(*piece.box_of))
+                                : site_.cavity.front ? "cavity.front"
+                                                     : "cavity.occlusal";
       say(where, "it comes within " + mm(kOverPulp) + " of the pulp",
           "Give a shallower floor or axial wall; a pulp that lies bare is another treatment");
     }

@@ -31,14 +31,17 @@ class Search {
   std::vector<Target> all() {
     const std::vector<CavityPiece> parts = pieces(site_.cavity, form_, site_.restoration.adhesive_mm);
     for (const CavityPiece& part : parts) {
-      if (part.box_of) {
+      if (site_.cavity.front) {
+        add_front_floor(part, *site_.cavity.front);
+      } else if (part.box_of) {
         add_gingival_floor(part, *part.box_of);
       } else {
         add_pulpal_floor(part);
       }
     }
     for (std::size_t i = 1; i < site_.restoration.increments.size(); ++i) add_bottom(i, parts);
-    if (!parts.empty()) add_top(parts.front());
+    if (!parts.empty() && !site_.cavity.front) add_top(parts.front());
+    if (site_.cavity.front) add_front_top(parts.front());
     return std::move(targets_);
   }
 
@@ -60,6 +63,20 @@ class Search {
     put(name + "lingual line angle", TargetKind::kLineAngle, {middle, half, floor}, {0, -1, -1});
     put(name + "axial line angle", TargetKind::kLineAngle, {inner, 0, floor}, {s, 0, -1});
     put(name + std::string(word(side)) + " margin", TargetKind::kMargin, {outer, 0, floor}, {-s, 0, -1});
+  }
+
+  void add_front_floor(const CavityPiece& part, const FrontPart& front) {
+    const double s = front.side == ToothSide::kMesial ? -1 : 1;
+    const double floor = part.most.z;
+    const double inner = s > 0 ? part.least.x : part.most.x;
+    const double middle = inner + s * front.axial_depth_mm / 2;
+    const double lingual = lingual_surface_y(front, form_);
+    const double y = (part.least.y + lingual) / 2;
+    put("gingival floor, centre", TargetKind::kFloor, {middle, y, floor}, {0, 0, -1});
+    put("gingival floor, labial line angle", TargetKind::kLineAngle, {middle, part.least.y, floor}, {0, 1, -1});
+    put("gingival floor, axial line angle", TargetKind::kLineAngle, {inner, y, floor}, {s, 0, -1});
+    put("gingival floor, lingual margin", TargetKind::kMargin, {middle, lingual, floor}, {0, -1, -1});
+    put("incisal wall, labial line angle", TargetKind::kLineAngle, {middle, part.least.y, part.least.z}, {0, 1, 1});
   }
 
   void add_pulpal_floor(const CavityPiece& part) {
@@ -92,8 +109,21 @@ class Search {
     put("top, under the surface", TargetKind::kTop, surface, {0, 0, 1});
   }
 
+  /// Under the open lingual surface, half-way up.
+  void add_front_top(const CavityPiece& part) {
+    const double x = middle_x(part);
+    const double z = (part.least.z + part.most.z) / 2;
+    std::vector<Quadric> crown = form_.walls;
+    crown.push_back(form_.top);
+    const double surface = reach(crown, Point{x, 0, z}, Direction{0, 1, 0});
+    put("top, under the surface", TargetKind::kTop, {x, surface - kUnderTop, z}, {0, -1, 0});
+  }
+
   /// The middle of a piece along x, at its floor where it is a box.
   [[nodiscard]] double middle_x(const CavityPiece& part) const {
+    if (const auto& front = site_.cavity.front) {
+      return axial_wall_x(front->side, front->floor_below_edge_mm, front->axial_depth_mm / 2, form_);
+    }
     if (!part.box_of) return (part.least.x + part.most.x) / 2;
     const double s = *part.box_of == ToothSide::kMesial ? -1 : 1;
     const double outer = s * reach(form_.walls, Point{0, 0, part.most.z}, Direction{s, 0, 0});

@@ -14,6 +14,7 @@
 namespace throughcure::anatomy {
 namespace {
 
+using base::Point;
 using ::testing::ElementsAre;
 using ::testing::IsEmpty;
 using tests::demo_site;
@@ -77,6 +78,74 @@ TEST(Targets, TwoBoxesAreToldApart) {
   EXPECT_GT(named(site, "distal gingival floor, centre").centre.x, 3);
   EXPECT_EQ(name(site.cavity), "Class II, mesial-occlusal-distal");
   expect_inside(site);
+}
+
+Site upper_incisor() {
+  const auto mm = [](double value) { return base::Sourced{.value = value, .unit = "mm"}; };
+  Site site = demo_site();
+  site.tooth = *ToothNumber::from_iso(11);
+  // As in reference/crowns.toml.
+  site.crown = {.crown_length = mm(10.5),
+                .mesiodistal = mm(8.5),
+                .mesiodistal_cervix = mm(7),
+                .buccolingual = mm(7),
+                .buccolingual_cervix = mm(6),
+                .cusp_height = mm(0),
+                .enamel_at_cusp = mm(1.5),
+                .enamel_in_fossa = mm(0),
+                .enamel_at_side = mm(0.8),
+                .pulp_roof = mm(5),
+                .pulp_height = mm(6),
+                .pulp_horn = mm(0),
+                .pulp_mesiodistal = mm(2.4),
+                .pulp_buccolingual = mm(1.6)};
+  site.cavity = {.occlusal = {}, .mesial = {}, .distal = {}, .front = FrontPart{}};
+  site.restoration.matrix->kind = MatrixKind::kClear;
+  site.restoration.wedge = false;
+  site.restoration.increments = {{Layering::kHorizontal, 2}, {Layering::kHorizontal, 2}};
+  return site;
+}
+
+TEST(Targets, OfAClassThreeLieInItAndItOpensTowardsTheTongue) {
+  const Site site = upper_incisor();
+  for (const SiteProblem& problem : site_problems(site)) ADD_FAILURE() << problem.field << ": " << problem.what;
+  EXPECT_EQ(name(site.cavity), "Class III, distal");
+  EXPECT_THAT(names(site),
+              ElementsAre("gingival floor, centre", "gingival floor, labial line angle",
+                          "gingival floor, axial line angle", "gingival floor, lingual margin",
+                          "incisal wall, labial line angle", "increment 2, bottom", "top, under the surface"));
+  expect_inside(site);
+  // From a bare floor the way to the tongue is free, and the way to the lip and to the edge is not.
+  const Scene scene = build_scene(site, {"band off", 0, false});
+  const Point floor = named(site, "gingival floor, centre").centre;
+  const auto free = [&](const base::Direction& d) {
+    for (int i = 0; i < 100; ++i) {
+      if (scene.medium_at(floor + d * (0.1 * i)) != scene.background) return false;
+    }
+    return true;
+  };
+  EXPECT_TRUE(free(outward(ToothSide::kLingual)));
+  EXPECT_FALSE(free(outward(ToothSide::kBuccal)));
+  EXPECT_FALSE(free(outward(ToothSide::kOcclusal)));
+}
+
+TEST(SiteProblems, AClassThreeStaysInItsFrontTooth) {
+  const auto only = [](const Site& site) { return site_problems(site).at(0).field; };
+  Site low = upper_incisor();
+  low.cavity.front->floor_below_edge_mm = 11;
+  EXPECT_EQ(only(low), "cavity.front.floor_below_edge_mm");
+  Site high = upper_incisor();
+  high.cavity.front->roof_below_edge_mm = 0.5;
+  EXPECT_EQ(only(high), "cavity.front.roof_below_edge_mm");
+  Site inward = upper_incisor();
+  inward.cavity.front->axial_depth_mm = 4;
+  EXPECT_EQ(only(inward), "cavity.front.axial_depth_mm");
+  Site closed = upper_incisor();
+  closed.cavity.front->labial_wall_mm = 6;
+  EXPECT_EQ(only(closed), "cavity.front.labial_wall_mm");
+  Site molar = upper_incisor();
+  molar.tooth = *ToothNumber::from_iso(16);
+  EXPECT_EQ(only(molar), "cavity.front");
 }
 
 // 60 random cavities that have no problem; fixed seed.
