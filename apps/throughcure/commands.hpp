@@ -21,6 +21,9 @@ using Action = std::function<int(const Context&)>;
 /// Adds one subcommand to `app`. `choose` is called with its action when the command line names it.
 using AddCommand = void (*)(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure beam: what a light gives, in numbers and as a map.
+void add_beam_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// throughcure slab: light through plane layers, for anyone who wants to check the transport.
 void add_slab_command(CLI::App& app, const std::function<void(Action)>& choose);
 

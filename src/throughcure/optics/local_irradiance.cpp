@@ -56,6 +56,13 @@ class DiscMean {
   std::vector<std::int64_t> half_width_;  ///< of the disc, in pixels, by rows from its middle
 };
 
+/// Whether `here` outdoes the best spot so far by `lead`, or equals it but for rounding and lies nearer to the axis.
+bool passes(const Spot& here, const Spot& best, double lead) {
+  const double rounding = 1e-9 * std::max(std::abs(here.irradiance_mw_cm2), std::abs(best.irradiance_mw_cm2));
+  if (std::abs(lead) > rounding) return lead > 0;
+  return here.x_mm * here.x_mm + here.y_mm * here.y_mm < best.x_mm * best.x_mm + best.y_mm * best.y_mm;
+}
+
 /// The pixel nearest to the tip's axis.
 std::size_t nearest(double centre_px, std::size_t count) {
   return static_cast<std::size_t>(std::clamp(std::round(centre_px), 0.0, static_cast<double>(count - 1)));
@@ -75,8 +82,10 @@ Spots spots(const BeamImage& mw_cm2, double tip_diameter_mm, double aperture_mm)
       if (!on_tip(mw_cm2, column, row, reach)) continue;
       const Spot here = spot_at(column, row);
       if (!found) found = Spots{aperture_mm, here, here};
-      if (here.irradiance_mw_cm2 > found->hottest.irradiance_mw_cm2) found->hottest = here;
-      if (here.irradiance_mw_cm2 < found->coldest.irradiance_mw_cm2) found->coldest = here;
+      Spot& hottest = found->hottest;
+      Spot& coldest = found->coldest;
+      if (passes(here, hottest, here.irradiance_mw_cm2 - hottest.irradiance_mw_cm2)) hottest = here;
+      if (passes(here, coldest, coldest.irradiance_mw_cm2 - here.irradiance_mw_cm2)) coldest = here;
     }
   }
   if (found) return *found;

@@ -22,7 +22,8 @@ struct Spots {
 
 /// The aperture is moved over every pixel where it lies wholly on the tip (so that a cold spot is no mere edge); a tip
 /// smaller than the aperture has it in the middle only. The mean is that of the pixels whose middles lie in the
-/// aperture, the one under its middle at least. Of equal spots the first from the top left counts.
+/// aperture, the one under its middle at least. Of equal spots (within 1e-9) the one nearest to
+/// the axis counts, then the first from the top left.
 Spots spots(const BeamImage& mw_cm2, double tip_diameter_mm, double aperture_mm);
 
 /// What of a tip stays below an irradiance.

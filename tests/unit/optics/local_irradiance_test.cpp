@@ -62,6 +62,16 @@ TEST(Spots, ATipSmallerThanTheApertureHasItInItsMiddle) {
   EXPECT_EQ(found.coldest.y_mm, 0);
 }
 
+TEST(Spots, OnAnEvenTipBothLieOnTheAxis) {
+  BeamImage image = blank_image(81, 81, 0.1);
+  for (std::size_t k = 0; k < image.value.size(); ++k) image.value[k] = 1000 * (1 + 1e-13 * static_cast<double>(k % 7));
+  const Spots found = spots(image, 6, 1);
+  for (const Spot& spot : {found.hottest, found.coldest}) {
+    EXPECT_EQ(spot.x_mm, 0);
+    EXPECT_EQ(spot.y_mm, 0);
+  }
+}
+
 TEST(Spots, AnApertureFinerThanAPixelIsThatPixel) {
   BeamImage image = blank_image(3, 3, 1);
   image.value = {0, 1, 0, 2, 9, 3, 0, 4, 0};

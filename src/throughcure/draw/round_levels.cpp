@@ -1,0 +1,23 @@
+#include "throughcure/draw/round_levels.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace throughcure::draw {
+
+std::vector<double> round_levels(double low, double high, int wanted) {
+  constexpr double alike = 1e-9;  // a step much finer than the values themselves could not count them
+  if (!(high - low > alike * std::max(std::abs(low), std::abs(high))) || !std::isfinite(high - low)) return {};
+  const double finest = (high - low) / (wanted + 1);
+  const double decade = std::pow(10, std::floor(std::log10(finest)));
+  for (const double times : std::array{1.0, 2.0, 2.5, 5.0, 10.0, 20.0}) {
+    const double step = times * decade;
+    std::vector<double> levels;
+    for (double k = std::floor(low / step) + 1; k * step < high; ++k) levels.push_back(k * step);
+    if (levels.size() <= static_cast<std::size_t>(wanted)) return levels;
+  }
+  return {};
+}
+
+}  // namespace throughcure::draw
