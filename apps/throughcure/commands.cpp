@@ -15,6 +15,7 @@ namespace {
 constexpr std::initializer_list<AddCommand> kCommands = {
     add_beam_command,
     add_slab_command,
+    add_verify_command,
     add_serve_command,
 };
 

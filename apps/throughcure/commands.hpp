@@ -27,6 +27,9 @@ void add_beam_command(CLI::App& app, const std::function<void(Action)>& choose);
 /// throughcure slab: light through plane layers, for anyone who wants to check the transport.
 void add_slab_command(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure verify: published experiments, run again and compared.
+void add_verify_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// throughcure serve: the page in a browser on this machine.
 void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose);
 

@@ -1,0 +1,44 @@
+// The experiments that verify can run: a closed set of kinds, each in a file of its own.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "check.hpp"
+#include "throughcure/base/parallel.hpp"
+#include "throughcure/exchange/validation_study.hpp"
+
+namespace throughcure::verify {
+
+/// How exact Monte Carlo is to be.
+struct Effort {
+  double standard_error = 5e-4;            ///< of a total, as a share of the incident power
+  std::uint64_t most_photons = 2'000'000;  ///< of one slab
+};
+inline constexpr Effort kCoarse{};
+inline constexpr Effort kPrecise{.standard_error = 2e-4, .most_photons = 30'000'000};
+
+/// All numbers of one slab, from one run with as many photons as the effort asks for.
+std::vector<Answer> answers(std::span<const exchange::SlabQuestion> same_setup, const Effort& effort,
+                            const base::Running& running);
+
+Answer answer(const exchange::FresnelQuestion& question);
+Answer answer(const exchange::PhaseFunctionQuestion& question);
+Answer answer(const exchange::DiffuseFresnelQuestion& question);
+Answer answer(const exchange::TipIrradianceQuestion& question);
+Answer answer(const exchange::BeamWidthQuestion& question);
+Answer answer(const exchange::ClipLevelQuestion& question);
+Answer answer(const exchange::InitiatorQuestion& question);
+Answer answer(const exchange::PhotonsQuestion& question);
+
+/// The middle of what is possible, and as interval all that is possible.
+Answer answer(const exchange::DistanceLossQuestion& question);
+
+/// The median over draws of the priors, and as interval 80 % of them.
+Answer answer(const exchange::TransmissionQuestion& question, const base::Running& running);
+
+/// Runs every row; checks come in the order of the rows. The answer does not depend on the number of threads.
+std::vector<Check> run_checks(std::span<const exchange::ValidationRow> rows, const Effort& effort,
+                              const base::Running& running);
+
+}  // namespace throughcure::verify

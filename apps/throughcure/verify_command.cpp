@@ -1,0 +1,92 @@
+// throughcure verify: every published experiment of validation/, run again and compared.
+#include <algorithm>
+#include <cstdio>
+#include <iostream>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include <CLI/CLI.hpp>
+
+#include "commands.hpp"
+#include "progress_line.hpp"
+#include "verify/checks_json.hpp"
+#include "verify/experiments.hpp"
+#include "verify/studies.hpp"
+
+namespace throughcure::apps {
+
+namespace {
+
+struct VerifyOptions {
+  std::string group;
+  unsigned threads = base::hardware_threads();
+  bool precise = false;
+  bool json = false;
+};
+
+/// Misfits that count, then what does not count, then what fits.
+int place(const verify::Check& check) {
+  if (check.counted && !check.inside) return 0;
+  return check.counted ? 2 : 1;
+}
+
+const char* word_for(const verify::Check& check) {
+  if (!check.ours) return "not run";
+  return check.inside ? "inside" : "OUTSIDE";
+}
+
+void print(std::vector<verify::Check> checks, const verify::Summary& sum) {
+  std::ranges::stable_sort(checks, {}, place);
+  std::printf("%s\n\n%-46s %11s %11s %11s %11s  %-8s %s\n", verify::sentences(sum).c_str(), "check", "published",
+              "ours", "low", "high", "", "counts");
+  for (const verify::Check& check : checks) {
+    std::printf("%-46s %11.5g ", check.id.c_str(), check.published);
+    if (check.ours) {
+      std::printf("%11.5g %11.5g %11.5g", *check.ours, check.low.value_or(*check.ours),
+                  check.high.value_or(*check.ours));
+    } else {
+      std::printf("%11s %11s %11s", "-", "-", "-");
+    }
+    std::printf("  %-8s %s\n", word_for(check), check.counted ? "yes" : ("no: " + check.why_not).c_str());
+  }
+}
+
+int run_verify_command(const VerifyOptions& options, const Context& context) {
+  const std::vector<exchange::ValidationRow> rows = verify::embedded_rows(options.group);
+  ProgressLine line;
+  const std::vector<verify::Check> checks =
+      verify::run_checks(rows, options.precise ? verify::kPrecise : verify::kCoarse,
+                         {.threads = options.threads, .stop = context.stop, .progress = line.sink()});
+  line.clear();
+  const verify::Summary sum = verify::summary(checks);
+  if (options.json) {
+    std::cout << verify::json_text(checks, sum) << '\n';
+  } else {
+    print(checks, sum);
+  }
+  return 0;
+}
+
+}  // namespace
+
+void add_verify_command(CLI::App& app, const std::function<void(Action)>& choose) {
+  auto options = std::make_shared<VerifyOptions>();
+  CLI::App* command = app.add_subcommand("verify", "published experiments, run again and compared");
+  command->add_option("--group", options->group, "only this group")
+      ->check(CLI::IsMember({"transport", "beam", "optics", "cure"}));
+  command->add_option("--threads", options->threads, "threads; the answer does not depend on it")
+      ->capture_default_str()
+      ->check(CLI::Range(1, 1024));
+  command->add_flag("--precise", options->precise, "to a standard error of 0.0002 instead of 0.0005; takes minutes");
+  command->add_flag("--json", options->json, "one JSON document on stdout");
+  command->footer(
+      "Exit status 0 when it ran, whether everything fits or not: look at \"inside\".\n"
+      "Example:\n"
+      "  throughcure verify --group beam --json");
+  command->callback([options, choose] {
+    choose([options](const Context& context) { return run_verify_command(*options, context); });
+  });
+}
+
+}  // namespace throughcure::apps
