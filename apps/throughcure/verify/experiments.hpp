@@ -31,6 +31,9 @@ Answer answer(const exchange::ClipLevelQuestion& question);
 Answer answer(const exchange::InitiatorQuestion& question);
 Answer answer(const exchange::PhotonsQuestion& question);
 
+/// From paths walked backwards from a small ball on the axis.
+Answer answer(const exchange::TipFluenceQuestion& question, const base::Running& running);
+
 /// The middle of what is possible, and as interval all that is possible.
 Answer answer(const exchange::DistanceLossQuestion& question);
 

@@ -38,7 +38,7 @@ void answer_slab(std::span<const ValidationRow> rows, std::size_t first, const E
     if (slab == nullptr || (!same.empty() && !(slab->setup == same.front().setup))) break;
     same.push_back(*slab);
   }
-  for (Answer& answer : answers(same, effort, running)) found.push_back(answer);
+  for (const Answer& answer : answers(same, effort, running)) found.push_back(answer);
 }
 
 }  // namespace
@@ -57,6 +57,7 @@ std::vector<Check> run_checks(std::span<const ValidationRow> rows, const Effort&
         std::visit(Overloaded{[](const exchange::NotYetQuestion&) { return Answer{}; },
                               [](const SlabQuestion&) { return Answer{}; },  // answered above
                               [&](const exchange::TransmissionQuestion& question) { return answer(question, here); },
+                              [&](const exchange::TipFluenceQuestion& question) { return answer(question, here); },
                               [](const auto& question) { return answer(question); }},
                    row.question));
     if (here.progress) here.progress(1, row.id);

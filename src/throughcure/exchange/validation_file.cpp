@@ -20,13 +20,18 @@ std::string text_of(const TomlTable& study, const TomlTable& row, std::string_vi
   return (row.has(key) ? row : study).optional_text(key).value_or("");
 }
 
+/// A row may name a source of its own that is of the study's kind; a kind of its own needs its source beside it.
+base::Provenance provenance_of(const TomlTable& row, const base::Provenance& study) {
+  if (row.has("source") && !row.has("kind")) return {study.kind, row.text("source")};
+  return read_provenance(row, study);
+}
+
+constexpr std::string_view kNotYet = "no simulation of this study yet";
+
 /// A row that does not count says why; one that counts rests on more than somebody's memory.
 void check_counting(const TomlTable& table, const ValidationRow& row) {
   if (row.counted && row.provenance.kind == base::Kind::kFromMemory) {
     table.refuse("counted", "a number from memory must not count", "Say counted = false, with why_not");
-  }
-  if (row.counted && std::holds_alternative<NotYetQuestion>(row.question)) {
-    table.refuse("counted", "an experiment that is not simulated must not count", "Say counted = false, with why_not");
   }
   if (row.counted && !row.why_not.empty()) {
     table.refuse("why_not", "is given for a row that counts", "Leave it out, or say counted = false");
@@ -45,11 +50,12 @@ std::vector<ValidationRow> read_validation(std::string_view toml, std::string na
   const std::string group = study.choice("group", {"transport", "beam", "optics", "cure"});
   const base::Provenance provenance = read_provenance(study);
   std::vector<ValidationRow> rows;
+  bool simulated = true;
   for (const TomlTable& table : study.tables("rows", kRows)) {
     ValidationRow row{
         .id = id + "/" + table.text("name"),
         .group = group,
-        .provenance = read_provenance(table, provenance),
+        .provenance = provenance_of(table, provenance),
         .published = table.number("published"),
         .error = (table.has("error") ? table : study).optional_number("error", kError).value_or(0),
         .rounding = (table.has("rounding") ? table : study).optional_number("rounding", kError).value_or(0),
@@ -59,12 +65,18 @@ std::vector<ValidationRow> read_validation(std::string_view toml, std::string na
         .conditioned_on = text_of(study, table, "conditioned_on"),
         .question = read_question(study, table)};
     check_counting(table, row);
+    if (std::holds_alternative<NotYetQuestion>(row.question)) {
+      simulated = false;
+      if (row.counted) row.why_not = kNotYet;
+      row.counted = false;
+    }
     if (std::ranges::find(rows, row.id, &ValidationRow::id) != rows.end()) {
       table.refuse("name", "there is another row of that name", "Give each row a name of its own");
     }
     rows.push_back(std::move(row));
   }
-  base::refuse_if_any(document.finish());
+  // The keys of an experiment that nothing simulates are used by nothing yet.
+  base::refuse_if_any(simulated ? document.finish() : document.problems());
   return rows;
 }
 

@@ -8,6 +8,7 @@ namespace throughcure::exchange {
 
 /// Reads the question of one row: `study` says which experiment it is. Keys are looked for in the row, then in the
 /// study. What is wrong becomes a problem of the document.
+/// A study of curing whose experiment has no reader here yet is a NotYetQuestion: its keys are then nobody's.
 Question read_question(const TomlTable& study, const TomlTable& row);
 
 }  // namespace throughcure::exchange

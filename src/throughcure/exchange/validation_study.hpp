@@ -75,6 +75,13 @@ struct TipIrradianceQuestion {
   optics::AngularShape shape;
 };
 
+/// Fluence rate in the air on the axis of a uniform tip, by the tip's exitance.
+struct TipFluenceQuestion {
+  double tip_diameter_mm = 8;
+  double distance_mm = 0;
+  optics::AngularShape shape;
+};
+
 /// A beam painted into a picture. Gaussian: a and b are 1/e^2 radii; flat top: half axes.
 struct PaintedBeam {
   bool flat_top = false;
@@ -142,9 +149,10 @@ struct TransmissionQuestion {
 /// A study that is written down before anything can simulate it.
 struct NotYetQuestion {};
 
-using Question = std::variant<NotYetQuestion, SlabQuestion, FresnelQuestion, PhaseFunctionQuestion,
-                              DiffuseFresnelQuestion, TipIrradianceQuestion, BeamWidthQuestion, ClipLevelQuestion,
-                              DistanceLossQuestion, InitiatorQuestion, PhotonsQuestion, TransmissionQuestion>;
+using Question =
+    std::variant<NotYetQuestion, SlabQuestion, FresnelQuestion, PhaseFunctionQuestion, DiffuseFresnelQuestion,
+                 TipIrradianceQuestion, TipFluenceQuestion, BeamWidthQuestion, ClipLevelQuestion, DistanceLossQuestion,
+                 InitiatorQuestion, PhotonsQuestion, TransmissionQuestion>;
 
 /// One published number and the question that it answers.
 struct ValidationRow {
