@@ -1,5 +1,4 @@
 // throughcure verify: every published experiment of validation/, run again and compared.
-#include <algorithm>
 #include <cstdio>
 #include <iostream>
 #include <memory>
@@ -25,10 +24,11 @@ struct VerifyOptions {
   bool json = false;
 };
 
-/// Misfits that count, then what does not count, then what fits.
+/// Misfits that count, other misfits, what fits and does not count, then what fits and counts.
+constexpr int kPlaces = 4;
 int place(const verify::Check& check) {
-  if (check.counted && !check.inside) return 0;
-  return check.counted ? 2 : 1;
+  if (!check.inside) return check.counted ? 0 : 1;
+  return check.counted ? 3 : 2;
 }
 
 const char* word_for(const verify::Check& check) {
@@ -36,19 +36,23 @@ const char* word_for(const verify::Check& check) {
   return check.inside ? "inside" : "OUTSIDE";
 }
 
-void print(std::vector<verify::Check> checks, const verify::Summary& sum) {
-  std::ranges::stable_sort(checks, {}, place);
+void print_row(const verify::Check& check) {
+  std::printf("%-46s %11.5g ", check.id.c_str(), check.published);
+  if (check.ours) {
+    std::printf("%11.5g %11.5g %11.5g", *check.ours, check.low.value_or(*check.ours), check.high.value_or(*check.ours));
+  } else {
+    std::printf("%11s %11s %11s", "-", "-", "-");
+  }
+  std::printf("  %-8s %s\n", word_for(check), check.counted ? "yes" : ("no: " + check.why_not).c_str());
+}
+
+void print(const std::vector<verify::Check>& checks, const verify::Summary& sum) {
   std::printf("%s\n\n%-46s %11s %11s %11s %11s  %-8s %s\n", verify::sentences(sum).c_str(), "check", "published",
               "ours", "low", "high", "", "counts");
-  for (const verify::Check& check : checks) {
-    std::printf("%-46s %11.5g ", check.id.c_str(), check.published);
-    if (check.ours) {
-      std::printf("%11.5g %11.5g %11.5g", *check.ours, check.low.value_or(*check.ours),
-                  check.high.value_or(*check.ours));
-    } else {
-      std::printf("%11s %11s %11s", "-", "-", "-");
+  for (int p = 0; p < kPlaces; ++p) {
+    for (const verify::Check& check : checks) {
+      if (place(check) == p) print_row(check);
     }
-    std::printf("  %-8s %s\n", word_for(check), check.counted ? "yes" : ("no: " + check.why_not).c_str());
   }
 }
 

@@ -105,7 +105,7 @@ Answer answer(const exchange::TransmissionQuestion& question, const base::Runnin
                    : result.Rsp.value + result.Rd.value;
   });
   std::ranges::sort(found);
-  const auto quantile = [&](double q) { return found[static_cast<std::size_t>(q * (kDraws - 1) + 0.5)]; };
+  const auto quantile = [&](double q) { return found[static_cast<std::size_t>(std::lround(q * (kDraws - 1)))]; };
   return {.value = quantile(0.5), .low = quantile(0.1), .high = quantile(0.9)};
 }
 
