@@ -49,15 +49,18 @@ std::vector<Piece> course_pieces(const optics::TwoLevel& course, double seconds)
 
 }  // namespace
 
-RateLaw nominal_law(const Priors& priors, MaterialClass material_class, const KnownLimits& known) {
+const base::Sourced& class_limit(const Priors& priors, MaterialClass material_class) {
   const bool runny = material_class == MaterialClass::kFlowable || material_class == MaterialClass::kAdhesive ||
                      material_class == MaterialClass::kSealant;
-  const base::Sourced& class_limit = runny ? priors.limit.flowable : priors.limit.paste;
+  return runny ? priors.limit.flowable : priors.limit.paste;
+}
+
+RateLaw nominal_law(const Priors& priors, MaterialClass material_class, const KnownLimits& known) {
   return {.p = known.exponent.value_or(priors.rate.exponent).value,
           .k_ref_per_s = priors.rate.k_ref_per_s.value,
           .b = priors.rate.autoacceleration.value,
           .q = priors.rate.autodeceleration.value,
-          .limit = known.limiting_conversion.value_or(class_limit).value,
+          .limit = known.limiting_conversion.value_or(class_limit(priors, material_class)).value,
           .limit_per_kelvin = priors.limit.per_kelvin.value,
           .reference_temperature_c = priors.limit.reference_temperature_c.value,
           .activation_kj_mol = priors.rate.activation_kj_mol.value,

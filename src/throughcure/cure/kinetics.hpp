@@ -41,6 +41,9 @@ struct RateLaw {
   DarkCure dark{};
 };
 
+/// The prior of X_lim for a class: runny materials (flowable, adhesive, sealant) or pastes.
+const base::Sourced& class_limit(const Priors& priors, MaterialClass material_class);
+
 /// The law at the middle of the priors, for a class and what is known of the very material.
 RateLaw nominal_law(const Priors& priors, MaterialClass material_class, const KnownLimits& known = {});
 

@@ -7,15 +7,17 @@ namespace throughcure::cure {
 
 /// dX/dt = k_ref (c phi / phi_ref)^p A(T) (1 + b X) max(0, 1 - X / X_lim)^q; see docs/physics.md.
 struct RatePriors {
-  base::Sourced exponent;                    ///< p [1], uniform from low to high
-  base::Sourced p_times_attenuation_per_mm;  ///< [1/mm]
-  base::Sourced k_ref_per_s;                 ///< [1/s] at a fluence rate of phi_ref
-  base::Sourced phi_ref_mw_cm2;              ///< [mW/cm2]
-  base::Sourced autoacceleration;            ///< b [1]
-  base::Sourced autodeceleration;            ///< q [1]
-  base::Sourced activation_kj_mol;           ///< [kJ/mol]
-  base::Sourced induction_j_cm2;             ///< [J/cm2] of fluence
-  base::Sourced bleaching_cm2_per_j;         ///< kappa [cm2/J] of fluence
+  base::Sourced exponent;                      ///< p [1], uniform from low to high
+  base::Sourced attenuation_paste_per_mm;      ///< of a wide layer [1/mm]
+  base::Sourced attenuation_bulk_fill_per_mm;  ///< of a wide layer [1/mm]
+  base::Sourced p_times_attenuation_per_mm;    ///< of a paste in the steel mould [1/mm]
+  base::Sourced k_ref_per_s;                   ///< [1/s] at a fluence rate of phi_ref
+  base::Sourced phi_ref_mw_cm2;                ///< [mW/cm2]
+  base::Sourced autoacceleration;              ///< b [1]
+  base::Sourced autodeceleration;              ///< q [1]
+  base::Sourced activation_kj_mol;             ///< [kJ/mol]
+  base::Sourced induction_j_cm2;               ///< [J/cm2] of fluence
+  base::Sourced bleaching_cm2_per_j;           ///< kappa [cm2/J] of fluence
 };
 
 /// X_lim(T) = limit + per_kelvin (T - reference temperature).

@@ -15,6 +15,8 @@ constexpr Limits not_negative(std::string_view unit) { return {.at_least = 0, .u
 
 cure::RatePriors read_rate(const TomlTable& t) {
   return {.exponent = sourced_number(t, "p", {.above = 0, .at_most = 1}),
+          .attenuation_paste_per_mm = sourced_number(t, "attenuation_paste", positive("1/mm")),
+          .attenuation_bulk_fill_per_mm = sourced_number(t, "attenuation_bulk_fill", positive("1/mm")),
           .p_times_attenuation_per_mm = sourced_number(t, "p_times_attenuation", positive("1/mm")),
           .k_ref_per_s = sourced_number(t, "k_ref", positive("1/s")),
           .phi_ref_mw_cm2 = sourced_number(t, "phi_ref", positive("mW/cm2")),
