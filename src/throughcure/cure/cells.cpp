@@ -29,6 +29,17 @@ struct Common {
         left_at_start(std::exp(-bleaching * induction)) {}
 };
 
+// Most waits of a schedule are the same for all cells: their logarithms are taken once.
+struct Wait {
+  double seconds = 0;
+  double share = 0;
+
+  double gained(const DarkCure& dark, double x, double for_s) {
+    if (for_s != seconds) *this = {for_s, dark_share(dark, for_s)};
+    return after_dark_share(dark, x, share);
+  }
+};
+
 // A cell while it is being lit. `v` counts from X = 0, or from the conversion that the last pause left.
 struct Lit {
   double v = 0;
@@ -56,6 +67,8 @@ void shine(const Common& common, double phi_mw_cm2, double phi_to_p, double seco
 void cure_cells(const RateLaw& law, const ConversionCurve& curve, double temperature_c,
                 std::span<const CellExposure> exposures, double dark_s, std::span<double> x) {
   const Common common(law, temperature_c);
+  Wait pause;
+  Wait end;
   for (std::size_t cell = 0; cell < x.size(); ++cell) {
     Lit lit{.left = common.left_at_start};
     double least = 0;     // what the last pause left: light adds to it
@@ -67,7 +80,7 @@ void cure_cells(const RateLaw& law, const ConversionCurve& curve, double tempera
         continue;
       }
       if (waited_s > 0 && lit.v > 0) {
-        least = after_dark(law.dark, std::max(least, curve.at(lit.v)), waited_s);
+        least = pause.gained(law.dark, std::max(least, curve.at(lit.v)), waited_s);
         lit.v = curve.inverse(least);
       }
       waited_s = 0;
@@ -77,7 +90,7 @@ void cure_cells(const RateLaw& law, const ConversionCurve& curve, double tempera
         shine(common, exposure.phi_mw_cm2[cell], phi_to_p, piece.seconds, share_to_p, piece.share, lit);
       }
     }
-    x[cell] = after_dark(law.dark, std::max(least, curve.at(lit.v)), waited_s + dark_s);
+    x[cell] = end.gained(law.dark, std::max(least, curve.at(lit.v)), waited_s + dark_s);
   }
 }
 

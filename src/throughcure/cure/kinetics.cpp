@@ -149,11 +149,18 @@ CellState step(const RateLaw& law, const CellState& state, double phi_mw_cm2, do
 }
 
 double after_dark(const DarkCure& dark, double x_off, double seconds) {
-  if (x_off <= 0 || seconds <= 0 || dark.gain <= 0) return x_off;
+  return after_dark_share(dark, x_off, dark_share(dark, seconds));
+}
+
+double dark_share(const DarkCure& dark, double seconds) {
+  return seconds > 0 ? std::log1p(seconds / dark.t1_s) / std::log1p(kDay_s / dark.t1_s) : 0;
+}
+
+double after_dark_share(const DarkCure& dark, double x_off, double share) {
+  if (x_off <= 0 || dark.gain <= 0) return x_off;
   const double rise = dark.gel > 0 ? x_off / dark.gel : 1;
   const double fall = (dark.final - x_off) / (2 * dark.gain);
-  const double share = std::clamp(std::min(rise, fall), 0.0, 1.0);
-  return x_off + dark.gain * share * std::log1p(seconds / dark.t1_s) / std::log1p(kDay_s / dark.t1_s);
+  return x_off + dark.gain * share * std::clamp(std::min(rise, fall), 0.0, 1.0);
 }
 
 }  // namespace throughcure::cure

@@ -89,4 +89,9 @@ CellState step(const RateLaw& law, const CellState& state, double phi_mw_cm2, do
 /// Conversion after `seconds` in the dark from `x_off`. Never falls; 0 stays 0; a second wait restarts the clock.
 double after_dark(const DarkCure& dark, double x_off, double seconds);
 
+/// ln(1 + t/t1) / ln(1 + 24 h/t1): what of a day's gain has come after `seconds`. 0 for none.
+double dark_share(const DarkCure& dark, double seconds);
+/// `after_dark` where that share is at hand.
+double after_dark_share(const DarkCure& dark, double x_off, double share);
+
 }  // namespace throughcure::cure

@@ -6,7 +6,7 @@
 namespace throughcure::cure {
 
 namespace {
-constexpr double kSpan_mm = 0.5;
+constexpr double kSpan_mm = 2;
 constexpr int kHalvings = 30;
 }  // namespace
 

@@ -19,7 +19,8 @@ struct MouldProfile {
 
 /// ln of the fluence rate per exitance at a depth: straight lines between the table's depths, constant beyond its ends.
 double ln_phi_per_exitance(const MouldProfile& profile, double depth_mm);
-/// -d ln(phi)/dz there [1/mm], over half a millimetre that stays inside the table.
+/// -d ln(phi)/dz there [1/mm], over two millimetres that stay inside the table: the length of a series in time, and
+/// long enough for the noise of a simulated one.
 double attenuation_per_mm(const MouldProfile& profile, double depth_mm);
 
 /// The mould as a draw's optics have it: a simulation, a table, or a formula.

@@ -52,8 +52,8 @@ RC_GTEST_PROP(Curve, SolvesTheLawAndItsInverseUndoesIt, ()) {
   const ConversionCurve curve(law, temperature);
   const double x = between(1e-7, 0.99) * curve.limit();
   const double v = progress_to_reach(law, temperature, x);  // the closed integral, by quadrature
-  RC_ASSERT(std::abs(curve.at(v) - x) < 2e-6);
-  RC_ASSERT(std::abs(std::log(curve.inverse(x) / v)) < 2e-6);
+  RC_ASSERT(std::abs(curve.at(v) - x) < 5e-6);
+  RC_ASSERT(std::abs(std::log(curve.inverse(x) / v)) < 5e-6);
 }
 
 RC_GTEST_PROP(Curve, RisesWithProgressAndStaysBelowTheLimit, ()) {
@@ -69,7 +69,6 @@ TEST(Curve, AtTheEnds) {
   const ConversionCurve curve(paste(), 37);
   EXPECT_EQ(curve.at(0), 0);
   EXPECT_EQ(curve.inverse(0), 0);
-  EXPECT_EQ(curve.at_log(-std::numeric_limits<double>::infinity()), 0);
   EXPECT_EQ(curve.at(std::numeric_limits<double>::infinity()), curve.limit());
   EXPECT_TRUE(std::isinf(curve.inverse(curve.limit())));
 }
@@ -82,7 +81,7 @@ TEST(Curve, AgreesWithThePartialFractionsOfASquare) {
   const double beta = law.b * curve.limit();
   for (const double y : {0.001, 0.1, 0.3, 0.6, 0.9, 0.99, 0.999}) {
     const double w = (beta * std::log((1 + beta * y) / (1 - y)) / (1 + beta) + y / (1 - y)) / (1 + beta);
-    EXPECT_NEAR(curve.at(curve.limit() * w), curve.limit() * y, 1e-7) << y;
+    EXPECT_NEAR(curve.at(curve.limit() * w), curve.limit() * y, 1e-6) << y;
   }
 }
 
@@ -115,7 +114,7 @@ RC_GTEST_PROP(Cure, SplittingAnExposureWithoutAPauseChangesNothing, ()) {
   const CellState whole = expose(law, curve, 37, {}, phi, {{1, 20}});
   const CellState half = expose(law, curve, 37, {}, phi, {{1, first}});
   const CellState both = expose(law, curve, 37, half, phi, {{1, 20 - first}});
-  RC_ASSERT(std::abs(both.x - whole.x) < 4e-6);  // twice the table's error
+  RC_ASSERT(std::abs(both.x - whole.x) < 1e-5);  // twice the table's error
   RC_ASSERT(std::abs(both.fluence_j_cm2 - whole.fluence_j_cm2) < 1e-9);
 }
 
@@ -140,11 +139,11 @@ RC_GTEST_PROP(Cure, ReciprocityHoldsOnlyForAnExponentOfOne, ()) {
   const double phi = 100;
   const double seconds = between(2, 20);
   const double x = light_only(law, 37, phi, seconds);
-  RC_ASSERT(std::abs(light_only(law, 37, 2 * phi, seconds * std::pow(2, -law.p)) - x) < 2e-6);
+  RC_ASSERT(std::abs(light_only(law, 37, 2 * phi, seconds * std::pow(2, -law.p)) - x) < 1e-5);
   RC_PRE(x > 0.01 && x < 0.9 * law.limit && law.p < 0.95);
-  RC_ASSERT(light_only(law, 37, 2 * phi, seconds / 2) < x - 1e-5);
+  RC_ASSERT(light_only(law, 37, 2 * phi, seconds / 2) < x - 2e-5);
   law.p = 1;
-  RC_ASSERT(std::abs(light_only(law, 37, 2 * phi, seconds / 2) - light_only(law, 37, phi, seconds)) < 2e-6);
+  RC_ASSERT(std::abs(light_only(law, 37, 2 * phi, seconds / 2) - light_only(law, 37, phi, seconds)) < 1e-5);
 }
 
 RC_GTEST_PROP(DarkCure, NeverFallsAndNeverPassesItsEnd, ()) {
