@@ -23,7 +23,7 @@ struct DarkCure {
   double final = 1;  ///< X_inf, which X never passes [1]
 };
 
-/// One choice of the rate law's parameters (docs/physics.md, 2.1):
+/// One choice of the rate law's parameters (docs/physics.md, 3.1):
 ///   dX/dt = k_ref (c phi/phi_ref)^p A(T) (1 + b X) max(0, 1 - X/X_lim(T))^q
 ///   A(T) = exp(-Ea/R (1/T - 1/T_ref)),  X_lim(T) = limit + limit_per_kelvin (T - T_ref)
 ///   c = exp(-bleaching * H), H the fluence so far; nothing happens before H exceeds the induction.
