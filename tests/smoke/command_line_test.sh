@@ -27,3 +27,11 @@ timeout --preserve-status -s INT 1 "$program" slab --layer 0.01,10,0.9,1.4,inf -
   >"$scratch/out" 2>"$scratch/err" </dev/null || got=$?
 [ "$got" = 130 ] || fail "an interrupted slab ends with status $got instead of 130"
 [ ! -s "$scratch/out" ] || fail "an interrupted slab writes half an answer"
+
+# scrape: the demo's paste under the demo's light; a material that is not there is refused.
+demo="$(dirname "${BASH_SOURCE[0]}")/../../demo"
+expect_status 0 "$program" scrape "$demo/materials/universal-paste-a3.toml" "$demo/lights/demo-light.toml" \
+  --seconds 20 --photons 1000 --json
+for key in depth_mm p10 p50 p90; do expect_text "$scratch/out" "\"$key\": "; done
+expect_status 2 "$program" scrape "$demo/materials/none.toml" "$demo/lights/demo-light.toml" --seconds 20
+expect_status 2 "$program" scrape "$demo/materials/universal-paste-a3.toml" "$demo/lights/demo-light.toml" --seconds -1

@@ -5,7 +5,7 @@
 #include <numbers>
 #include <utility>
 
-#include "throughcure/anatomy/scene.hpp"
+#include "throughcure/anatomy/mould.hpp"
 #include "throughcure/base/estimate.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/transport/posed_tip.hpp"
@@ -23,56 +23,60 @@ constexpr std::size_t kBatches = 32;
 constexpr double kAxisRadius_mm = 0.5;
 /// Contact is a film of air this thick: the tip is not wetted by the resin.
 constexpr double kContact_mm = 0.01;
+// As anatomy's mould has them.
 constexpr anatomy::MediumId kResin = 1;
+constexpr anatomy::MediumId kSteel = 2;
 
-anatomy::Scene mould_scene(const MouldForm& form) {
-  anatomy::SceneBuilder builder("air");
-  const base::Direction down{0, 0, 1};
-  const auto top = anatomy::half_space({0, 0, 0}, -down);
-  const auto bottom = anatomy::half_space({0, 0, form.height_mm}, down);
-  builder.add(builder.medium("resin"), {anatomy::cylinder({0, 0, 0}, down, form.bore_diameter_mm / 2), top, bottom});
-  builder.add(builder.medium("steel"), {top, bottom});
-  builder.add(builder.medium("paper"), {top});
-  return builder.scene();
-}
-
-/// Track length near the axis by depth, for every mua at once: a packet's weight is that of metal alone, and absorption
-/// enters by the path length in the resin. One point drawn on each flight stands for all of it, true in the mean.
+/// Track length near the axis by depth, for every mua and wall at once: absorption enters by the path length in the
+/// resin, the wall by the number of times it was met. Packets are walked with the brightest wall of the grid. One point
+/// drawn on each flight stands for all of it, true in the mean.
 struct Tally : transport::Unobserved {
   const MouldGrid* grid = nullptr;
   base::Stream* random = nullptr;
   double depth_step_mm = 0;
   std::size_t depths = 0;
   double in_resin_mm = 0;
-  std::vector<double> track;  ///< [mua][depth]
+  int wall_hits = 0;
+  std::vector<double> track;  ///< [wall][mua][depth]
 
   void flight(const Packet& before, double length, anatomy::MediumId id, const transport::Medium&, double) {
     if (id != kResin) return;
     const double s = length * random->uniform();
     const base::Point p = before.r + before.u * s;
-    if (p.x * p.x + p.y * p.y <= kAxisRadius_mm * kAxisRadius_mm) {
-      const auto bin = static_cast<std::size_t>(std::max(0.0, p.z / depth_step_mm));
-      if (bin < depths) {
-        for (std::size_t k = 0; k < grid->mua_per_mm.size(); ++k) {
-          track[k * depths + bin] += before.w * length * std::exp(-grid->mua_per_mm[k] * (in_resin_mm + s));
+    const auto bin = static_cast<std::size_t>(std::max(0.0, p.z / depth_step_mm));
+    if (p.x * p.x + p.y * p.y <= kAxisRadius_mm * kAxisRadius_mm && bin < depths) {
+      for (std::size_t k = 0; k < grid->mua_per_mm.size(); ++k) {
+        const double w = before.w * length * std::exp(-grid->mua_per_mm[k] * (in_resin_mm + s));
+        for (std::size_t wall = 0; wall < grid->wall_reflectance.size(); ++wall) {
+          const double dimmer = grid->wall_reflectance[wall] / grid->wall_reflectance.back();
+          track[(wall * grid->mua_per_mm.size() + k) * depths + bin] += w * std::pow(dimmer, wall_hits);
         }
       }
     }
     in_resin_mm += length;
   }
+  void metal(const Packet&, anatomy::MediumId id, double) {
+    if (id == kSteel) ++wall_hits;
+  }
+  void start_packet(base::Stream& stream) {
+    random = &stream;
+    in_resin_mm = 0;
+    wall_hits = 0;
+  }
 };
 
+/// Where a value lies between the nodes, on the scale of `f`; the ends stand in for what is outside.
 struct Place {
   std::size_t i = 0;  ///< lower node
   double share = 0;   ///< of the upper one
 };
-
-/// Where a value lies between the nodes, in the logarithm; the ends stand in for what is outside.
-Place place_of(const std::vector<double>& nodes, double value) {
-  if (value <= nodes.front()) return {0, 0};
-  if (value >= nodes.back()) return {nodes.size() - 2, 1};
-  const auto upper = static_cast<std::size_t>(std::upper_bound(nodes.begin(), nodes.end(), value) - nodes.begin());
-  return {upper - 1, std::log(value / nodes[upper - 1]) / std::log(nodes[upper] / nodes[upper - 1])};
+template <class Scale>
+Place place_of(const std::vector<double>& nodes, double value, Scale f) {
+  const double inside = std::clamp(value, nodes.front(), nodes.back());
+  const auto upper = std::clamp<std::ptrdiff_t>(std::upper_bound(nodes.begin(), nodes.end(), inside) - nodes.begin(), 1,
+                                                static_cast<std::ptrdiff_t>(nodes.size()) - 1);
+  const auto i = static_cast<std::size_t>(upper - 1);
+  return {i, (f(inside) - f(nodes[i])) / (f(nodes[i + 1]) - f(nodes[i]))};
 }
 
 }  // namespace
@@ -82,9 +86,9 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
   MouldLight light;
   light.grid = grid;
   light.depths = static_cast<std::size_t>(form.height_mm / light.depth_step_mm);
-  const std::size_t absorptions = grid.mua_per_mm.size();
+  const std::size_t variants = grid.mua_per_mm.size() * grid.wall_reflectance.size();
   const std::size_t scatterings = grid.reduced_scattering_per_mm.size();
-  const anatomy::Scene scene = mould_scene(form);
+  const anatomy::Scene scene = anatomy::iso4049_mould({.height_mm = form.height_mm, .bore_mm = form.bore_diameter_mm});
   const transport::PosedTip tip = transport::posed(source, {0, 0, -std::max(kContact_mm, form.standoff_mm)}, {0, 0, 1});
   const base::Direction up = tip.up();
   const std::uint64_t per_batch = std::max<std::uint64_t>(1, photons / kBatches);
@@ -96,13 +100,13 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
     const transport::Media media = {
         transport::air(),
         {.n = grid.n, .mus_per_mm = mus, .g = grid.g},
-        {.kind = MediumKind::metal, .reflectance = form.wall_reflectance, .specular = form.wall_specular},
+        {.kind = MediumKind::metal, .reflectance = grid.wall_reflectance.back(), .specular = form.wall_specular},
         {.kind = MediumKind::metal, .reflectance = form.floor_reflectance}};
     Tally tally;
     tally.grid = &grid;
     tally.depth_step_mm = light.depth_step_mm;
     tally.depths = light.depths;
-    tally.track.resize(absorptions * light.depths);
+    tally.track.resize(variants * light.depths);
     for (std::uint64_t i = 0; i < per_batch; ++i) {
       if (i % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
       // The same streams for every mus': neighbours on the grid differ by the resin, not by luck.
@@ -115,8 +119,7 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
       Packet packet{tip.centre + tip.across * ray.x_mm + up * ray.y_mm,
                     base::unit(tip.across * ray.direction.x + up * ray.direction.y + tip.axis * ray.direction.z), 1,
                     static_cast<std::uint32_t>(scene.solids.size())};
-      tally.random = &random;
-      tally.in_resin_mm = 0;
+      tally.start_packet(random);
       transport::walk(scene, media, tip.disc(), packet, random, tally);
     }
     tracks[job] = std::move(tally.track);
@@ -125,7 +128,7 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
   const double volume = std::numbers::pi * kAxisRadius_mm * kAxisRadius_mm * light.depth_step_mm;
   const double tip_area = std::numbers::pi * source.map.radius_mm * source.map.radius_mm;
   for (std::size_t s = 0; s < scatterings; ++s) {
-    for (std::size_t k = 0; k < absorptions * light.depths; ++k) {
+    for (std::size_t k = 0; k < variants * light.depths; ++k) {
       std::vector<double> means;
       means.reserve(kBatches);
       for (std::size_t b = 0; b < kBatches; ++b) {
@@ -141,25 +144,26 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
   return light;
 }
 
-std::vector<double> fluence_per_exitance(const MouldLight& light, double mua_per_mm, double reduced_scattering_per_mm) {
-  const Place s = place_of(light.grid.reduced_scattering_per_mm, reduced_scattering_per_mm);
-  // Straight in mua itself: at a fixed path length the logarithm is.
-  const std::vector<double>& nodes = light.grid.mua_per_mm;
-  const double mua = std::clamp(mua_per_mm, nodes.front(), nodes.back());
-  const auto upper = std::clamp<std::ptrdiff_t>(std::upper_bound(nodes.begin(), nodes.end(), mua) - nodes.begin(), 1,
-                                                static_cast<std::ptrdiff_t>(nodes.size()) - 1);
-  const auto a = static_cast<std::size_t>(upper - 1);
-  const double share = (mua - nodes[a]) / (nodes[a + 1] - nodes[a]);
-  const auto at = [&](std::size_t i, std::size_t k, std::size_t z) {
-    return light.log_fluence[(i * nodes.size() + k) * light.depths + z];
-  };
-  std::vector<double> fluence(light.depths);
-  for (std::size_t z = 0; z < light.depths; ++z) {
-    const double low = (1 - share) * at(s.i, a, z) + share * at(s.i, a + 1, z);
-    const double high = (1 - share) * at(s.i + 1, a, z) + share * at(s.i + 1, a + 1, z);
-    fluence[z] = std::exp((1 - s.share) * low + s.share * high);
+std::vector<double> fluence_per_exitance(const MouldLight& light, double mua_per_mm, double reduced_scattering_per_mm,
+                                         double wall_reflectance) {
+  const MouldGrid& grid = light.grid;
+  const auto as_it_is = [](double v) { return v; };
+  const auto logarithm = [](double v) { return std::log(v); };
+  const Place s = place_of(grid.reduced_scattering_per_mm, reduced_scattering_per_mm, logarithm);
+  const Place w = place_of(grid.wall_reflectance, wall_reflectance, as_it_is);
+  const Place a = place_of(grid.mua_per_mm, mua_per_mm, as_it_is);  // at a fixed path length the logarithm is straight
+  std::vector<double> log_sum(light.depths, 0);
+  for (std::size_t corner = 0; corner < 8; ++corner) {
+    const std::size_t ds = corner & 1U;
+    const std::size_t dw = (corner >> 1U) & 1U;
+    const std::size_t da = corner >> 2U;
+    const double weight =
+        (ds == 1 ? s.share : 1 - s.share) * (dw == 1 ? w.share : 1 - w.share) * (da == 1 ? a.share : 1 - a.share);
+    const std::size_t row = ((s.i + ds) * grid.wall_reflectance.size() + w.i + dw) * grid.mua_per_mm.size() + a.i + da;
+    for (std::size_t z = 0; z < light.depths; ++z) log_sum[z] += weight * light.log_fluence[row * light.depths + z];
   }
-  return fluence;
+  for (double& v : log_sum) v = std::exp(v);
+  return log_sum;
 }
 
 }  // namespace throughcure::cure
