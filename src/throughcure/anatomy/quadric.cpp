@@ -71,12 +71,4 @@ Quadric paraboloid(const Point& tip, const Direction& axis, const Direction& acr
       -axis.vec(), 0);
 }
 
-double clearance(const Quadric& q, const Point& p) {
-  const double f = std::abs(value(q, p));
-  if (q.is_plane()) return f;
-  const double slope = length(gradient(q, p));
-  // The root of bend h^2 + slope h = f, in the form that does not cancel.
-  return 2 * f / (slope + std::sqrt(slope * slope + 4 * q.bend * f));
-}
-
 }  // namespace throughcure::anatomy

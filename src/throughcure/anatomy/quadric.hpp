@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 
 #include "throughcure/base/vec3.hpp"
 
@@ -56,6 +57,20 @@ inline base::Vec gradient(const Quadric& q, const base::Point& p) {
 
 /// A distance [mm] within which the surface f = 0 surely does not come: exact for a plane, a lower bound otherwise
 /// (from |f(p + h) - f(p)| <= |grad f| h + bend h^2).
-double clearance(const Quadric& q, const base::Point& p);
+inline double clearance(const Quadric& q, const base::Point& p) {
+  const double f = std::abs(value(q, p));
+  if (q.is_plane()) return f;
+  const double slope = length(gradient(q, p));
+  // The root of bend h^2 + slope h = f, in the form that does not cancel.
+  return 2 * f / (slope + std::sqrt(slope * slope + 4 * q.bend * f));
+}
+
+/// How far [mm] a point outside the half-space surely is from it; 0 inside. Exact for a plane, otherwise f / |grad f|:
+/// a convex f lies above its tangent.
+inline double distance_outside(const Quadric& q, const base::Point& p) {
+  const double f = value(q, p);
+  if (f <= 0 || q.is_plane()) return std::fmax(0.0, f);
+  return f / length(gradient(q, p));
+}
 
 }  // namespace throughcure::anatomy

@@ -58,6 +58,13 @@ inline Direction unit(const Vec& v) {
   return {v.x / l, v.y / l, v.z / l};
 }
 
+/// Makes a direction unit again that rounding took off by little: one step of Newton's for 1 / length, no root.
+/// An error e of the length becomes 1.5 e^2.
+inline Direction renewed(const Vec& nearly_unit) {
+  const double f = 1.5 - 0.5 * dot(nearly_unit, nearly_unit);
+  return {nearly_unit.x * f, nearly_unit.y * f, nearly_unit.z * f};
+}
+
 /// Two unit directions that with `d` make a right-handed frame (u x v = d).
 /// Source: Duff et al. 2017, "Building an Orthonormal Basis, Revisited", JCGT 6(1).
 struct Frame {

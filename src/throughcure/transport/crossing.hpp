@@ -2,6 +2,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -71,6 +72,34 @@ inline Chord chord_of(const anatomy::Scene& scene, const anatomy::Solid& solid, 
   return chord;
 }
 
+/// A distance [mm] that a point outside a convex solid surely keeps from it: that from its farthest face.
+inline double distance_outside(const anatomy::Scene& scene, const anatomy::Solid& solid, const base::Point& p) {
+  double away = 0;
+  for (std::uint32_t f = solid.first_face; f < solid.first_face + solid.face_count; ++f) {
+    away = std::max(away, anatomy::distance_outside(scene.faces[f], p));
+  }
+  return away;
+}
+
+/// What a walk remembers of the solids around it: one that was d away cannot be met before d has been walked.
+class Surroundings {
+ public:
+  /// Solids that are remembered; those of lower rank are looked at each time.
+  static constexpr std::uint32_t kMost = 64;
+
+  [[nodiscard]] bool surely_beyond(std::uint32_t solid, double reach_mm) const {
+    return solid < kMost && walked_ + reach_mm + 2 * kTouching_mm < free_until_[solid];
+  }
+  void learn(std::uint32_t solid, double away_mm) {
+    if (solid < kMost) free_until_[solid] = walked_ + away_mm;
+  }
+  void travel(double length_mm) { walked_ += length_mm; }
+
+ private:
+  double walked_ = 0;                          ///< [mm]
+  std::array<double, kMost> free_until_ = {};  ///< on the scale of walked_, by solid
+};
+
 /// The next change of solid along a flight.
 struct Crossing {
   double distance = kForever;  ///< [mm]; forever when the flight never leaves
@@ -78,9 +107,11 @@ struct Crossing {
   std::uint32_t face = 0;      ///< the face that is crossed
 };
 
-/// Follows a flight from `p` inside solid `here` to where it leaves it or meets one of higher rank.
+/// Follows a flight from `p` inside solid `here` to where it leaves it or meets one of higher rank. Beyond `limit` [mm]
+/// nobody asks: a crossing there may be another than the next, but lies beyond the limit too. `around` knows of the
+/// solids from `p`.
 inline Crossing next_crossing(const anatomy::Scene& scene, std::uint32_t here, const base::Point& p,
-                              const base::Direction& d) {
+                              const base::Direction& d, double limit, Surroundings& around) {
   const auto count = static_cast<std::uint32_t>(scene.solids.size());
   Crossing crossing;
   crossing.beyond = here;
@@ -106,6 +137,7 @@ inline Crossing next_crossing(const anatomy::Scene& scene, std::uint32_t here, c
 
   // Meet a solid of higher rank first; of those met together the highest counts.
   for (std::uint32_t s = 0; s < std::min(here, count); ++s) {
+    if (around.surely_beyond(s, std::min(crossing.distance, limit))) continue;
     const Chord chord = chord_of(scene, scene.solids[s], p, d);
     if (chord.empty()) continue;
     const double enters = std::max(0.0, chord.enters);
@@ -114,12 +146,14 @@ inline Crossing next_crossing(const anatomy::Scene& scene, std::uint32_t here, c
       by_leaving = false;
     }
   }
-  if (!by_leaving) return crossing;
+  if (!by_leaving || crossing.distance > limit) return crossing;
 
   // Left the present solid: the next in rank that holds the far side takes over.
   crossing.beyond = count;
   for (std::uint32_t s = here + 1; s < count; ++s) {
+    if (around.surely_beyond(s, crossing.distance)) continue;
     const Chord chord = chord_of(scene, scene.solids[s], p, d);
+    if (chord.empty()) around.learn(s, distance_outside(scene, scene.solids[s], p));
     if (!chord.empty() && chord.enters <= crossing.distance + kTouching_mm &&
         chord.leaves > crossing.distance + kTouching_mm) {
       crossing.beyond = s;
@@ -129,26 +163,35 @@ inline Crossing next_crossing(const anatomy::Scene& scene, std::uint32_t here, c
   return crossing;
 }
 
+inline Crossing next_crossing(const anatomy::Scene& scene, std::uint32_t here, const base::Point& p,
+                              const base::Direction& d) {
+  Surroundings unknown;
+  return next_crossing(scene, here, p, d, kForever, unknown);
+}
+
 /// A radius [mm] about `p` within which the solid does not change: a lower bound.
-inline double clearance_about(const anatomy::Scene& scene, std::uint32_t here, const base::Point& p) {
+inline double clearance_about(const anatomy::Scene& scene, std::uint32_t here, const base::Point& p,
+                              Surroundings& around) {
   const auto count = static_cast<std::uint32_t>(scene.solids.size());
   double radius = kForever;
-  for (std::uint32_t s = 0; s < std::min(here, count); ++s) {
-    const anatomy::Solid& solid = scene.solids[s];
-    double away = 0;  // outside a convex solid: at least as far as from its farthest face
-    for (std::uint32_t f = solid.first_face; f < solid.first_face + solid.face_count; ++f) {
-      if (value(scene.faces[f], p) > 0) away = std::max(away, anatomy::clearance(scene.faces[f], p));
-    }
-    radius = std::min(radius, away);
-    if (radius == 0) return 0;
-  }
   if (here < count) {
     const anatomy::Solid& solid = scene.solids[here];
     for (std::uint32_t f = solid.first_face; f < solid.first_face + solid.face_count; ++f) {
       radius = std::min(radius, value(scene.faces[f], p) > 0 ? 0.0 : anatomy::clearance(scene.faces[f], p));
     }
   }
+  for (std::uint32_t s = 0; s < std::min(here, count) && radius > 0; ++s) {
+    if (around.surely_beyond(s, radius)) continue;
+    const double away = distance_outside(scene, scene.solids[s], p);
+    around.learn(s, away);
+    radius = std::min(radius, away);
+  }
   return radius;
+}
+
+inline double clearance_about(const anatomy::Scene& scene, std::uint32_t here, const base::Point& p) {
+  Surroundings unknown;
+  return clearance_about(scene, here, p, unknown);
 }
 
 }  // namespace throughcure::transport

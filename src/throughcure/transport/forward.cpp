@@ -14,13 +14,18 @@ namespace {
 constexpr std::uint32_t kForwardPurpose = 2;
 constexpr std::size_t kBatches = 64;
 
+/// On the grid light is counted in whole pieces of 2^-32 mm: whole numbers add up to the same sum in any order, so a
+/// thread needs one grid and not one for each batch. A cell has room for 2e9 mm, the track of as many whole packets.
+constexpr double kPiecesPerMm = 0x1p32;
+using GridPieces = std::vector<std::int64_t>;
+
 /// Sums of one batch. Fluence in a cell is track length over volume, the weight taken along the track; on the grid one
 /// point drawn on each flight stands for all of it, which is true in the mean and costs one write.
 struct Tally : Unobserved {
   const ForwardInput* input = nullptr;
   base::Stream* random = nullptr;
   std::vector<double> track;
-  std::vector<double> grid;
+  GridPieces* grid = nullptr;
   std::vector<double> absorbed;
   double escaped = 0;
   double to_tip = 0;
@@ -34,7 +39,7 @@ struct Tally : Unobserved {
       const Passage p = passage(input->cells[c], before.r, before.u, length);
       if (p.from < p.to) track[c] += before.w * along(mua, p.from, p.to);
     }
-    if (!grid.empty() && length < kForever) put_on_grid(before, length, mua);
+    if (grid != nullptr && length < kForever) put_on_grid(before, length, mua);
   }
   void metal(const Packet&, anatomy::MediumId id, double w_lost) { absorbed[id] += w_lost; }
   void roulette(double w_change) { won += w_change; }
@@ -56,7 +61,8 @@ struct Tally : Unobserved {
     if (x < 0 || y < 0 || z < 0 || x >= g.count[0] || y >= g.count[1] || z >= g.count[2]) return;
     const std::size_t i = (static_cast<std::size_t>(z) * g.count[1] + static_cast<std::size_t>(y)) * g.count[0] +
                           static_cast<std::size_t>(x);
-    grid[i] += before.w * std::exp(-mua * s) * length;
+    const double track_mm = before.w * base::exp_minus(mua * s) * length;
+    (*grid)[i] += static_cast<std::int64_t>(track_mm * kPiecesPerMm + 0.5);
   }
 };
 
@@ -86,13 +92,11 @@ ForwardResult run(const anatomy::Scene& scene, const Media& media, const TipDisc
   Tally empty;
   empty.input = &input;
   empty.track.resize(input.cells.size());
-  empty.grid.resize(input.grid.cells());
   empty.absorbed.resize(media.size());
 
   std::vector<Tally> tallies(batches);
-  std::vector<double> grid(input.grid.cells());
-  std::size_t next_grid = 0;  // grids are large: they are added up in order as batches end, in groups of `threads`
-  const std::size_t group = std::max(1U, running.threads);
+  const std::size_t group = std::clamp<std::size_t>(running.threads, 1, batches);
+  std::vector<GridPieces> grids(group, GridPieces(input.grid.cells()));  // by place in the group
   for (std::size_t first = 0; first < batches; first += group) {
     const std::size_t size = std::min(group, batches - first);
     base::Running part = running;
@@ -105,6 +109,7 @@ ForwardResult run(const anatomy::Scene& scene, const Media& media, const TipDisc
     base::for_each_batch(size, part, "photons from the tip", [&](std::size_t k) {
       const std::size_t b = first + k;
       Tally tally = empty;
+      if (!grids[k].empty()) tally.grid = &grids[k];
       for (std::uint64_t i = 0; i < per_batch; ++i) {
         if (i % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
         base::Stream random(input.seed, kForwardPurpose, b * per_batch + i);
@@ -112,13 +117,9 @@ ForwardResult run(const anatomy::Scene& scene, const Media& media, const TipDisc
         run_packet(scene, media, disc, starter(random), random, tally);
       }
       tally.random = nullptr;
+      tally.grid = nullptr;
       tallies[b] = std::move(tally);
     });
-    for (; next_grid < first + size; ++next_grid) {
-      Tally& tally = tallies[next_grid];
-      for (std::size_t i = 0; i < grid.size(); ++i) grid[i] += tally.grid[i];
-      tally.grid = {};
-    }
   }
 
   const auto n = static_cast<double>(per_batch);
@@ -135,8 +136,13 @@ ForwardResult run(const anatomy::Scene& scene, const Media& media, const TipDisc
   }
   const double launched = n * static_cast<double>(batches);
   const double box = input.grid.edge_mm * input.grid.edge_mm * input.grid.edge_mm;
-  result.grid_fluence_per_mw.reserve(grid.size());
-  for (const double g : grid) result.grid_fluence_per_mw.push_back(static_cast<float>(g / box / launched));
+  result.grid_fluence_per_mw.reserve(input.grid.cells());
+  for (std::size_t i = 0; i < input.grid.cells(); ++i) {
+    std::int64_t pieces = 0;
+    for (const GridPieces& grid : grids) pieces += grid[i];
+    result.grid_fluence_per_mw.push_back(
+        static_cast<float>(static_cast<double>(pieces) / kPiecesPerMm / box / launched));
+  }
   for (std::size_t m = 0; m < media.size(); ++m) {
     result.absorbed.push_back(estimate([&](const Tally& t) { return t.absorbed[m]; }));
   }

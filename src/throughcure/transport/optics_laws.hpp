@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "throughcure/base/quick_math.hpp"
 #include "throughcure/base/vec3.hpp"
 
 namespace throughcure::transport {
@@ -41,14 +42,15 @@ inline double henyey_greenstein_cosine(double g, double u) {
   return std::clamp((1 + g * g - f * f) / (2 * g), -1.0, 1.0);
 }
 
-/// The direction at `cosine` to `d`, turned about it by `azimuth` [rad].
-inline base::Direction turned(const base::Direction& d, double cosine, double azimuth) {
+/// The direction at `cosine` to `d`, turned about it by `turns` of a whole turn, in [0, 1].
+inline base::Direction turned(const base::Direction& d, double cosine, double turns) {
   const double sine = std::sqrt(std::max(0.0, 1 - cosine * cosine));
   const base::Frame f = base::frame_about(d);
-  const double cu = sine * std::cos(azimuth);
-  const double cv = sine * std::sin(azimuth);
-  return base::unit({cosine * d.x + cu * f.u.x + cv * f.v.x, cosine * d.y + cu * f.u.y + cv * f.v.y,
-                     cosine * d.z + cu * f.u.z + cv * f.v.z});
+  const base::OnCircle azimuth = base::on_circle(turns);
+  const double cu = sine * azimuth.cosine;
+  const double cv = sine * azimuth.sine;
+  return base::renewed({cosine * d.x + cu * f.u.x + cv * f.v.x, cosine * d.y + cu * f.u.y + cv * f.v.y,
+                        cosine * d.z + cu * f.u.z + cv * f.v.z});
 }
 
 /// A mirror's answer to `d` at a surface with unit normal `normal` (either sense).
@@ -67,15 +69,15 @@ inline base::Direction refracted(const base::Direction& d, const base::Direction
 
 /// A direction by Lambert's law about `normal`: density cosine / pi. u, v in (0, 1).
 inline base::Direction lambertian(const base::Direction& normal, double u, double v) {
-  return turned(normal, std::sqrt(u), 2 * std::numbers::pi * v);
+  return turned(normal, std::sqrt(u), v);
 }
 
 /// A direction uniform over the sphere. u, v in (0, 1).
 inline base::Direction isotropic(double u, double v) {
   const double z = 2 * u - 1;
   const double r = std::sqrt(std::max(0.0, 1 - z * z));
-  const double a = 2 * std::numbers::pi * v;
-  return {r * std::cos(a), r * std::sin(a), z};
+  const base::OnCircle azimuth = base::on_circle(v);
+  return {r * azimuth.cosine, r * azimuth.sine, z};
 }
 
 }  // namespace throughcure::transport

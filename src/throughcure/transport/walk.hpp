@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "throughcure/anatomy/scene.hpp"
+#include "throughcure/base/quick_math.hpp"
 #include "throughcure/base/random.hpp"
 #include "throughcure/base/vec3.hpp"
 #include "throughcure/transport/crossing.hpp"
@@ -73,6 +74,7 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
   double optical_depth = -std::log(random.uniform());  // scattering still to be passed before the next collision
   base::Point ball_centre;                             // within ball_radius of it the solid surely stays the same
   double ball_radius = 0;
+  Surroundings around;
   int crossings = 0;  // since the last collision
 
   while (true) {
@@ -89,12 +91,12 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
       safe = base::length(packet.r - ball_centre) + to_collision < ball_radius;
       if (!safe) {
         ball_centre = packet.r;
-        ball_radius = clearance_about(scene, packet.solid, packet.r);
+        ball_radius = clearance_about(scene, packet.solid, packet.r, around);
         safe = to_collision < ball_radius;
       }
     }
     if (!safe) {
-      crossing = next_crossing(scene, packet.solid, packet.r, packet.u);
+      crossing = next_crossing(scene, packet.solid, packet.r, packet.u, to_collision, around);
       if (crossing.distance <= to_collision) {
         length = crossing.distance;
         collides = false;
@@ -108,11 +110,12 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
         return Ending::tip;
       }
     }
-    const double w_after = medium.mua_per_mm > 0 ? packet.w * std::exp(-medium.mua_per_mm * length) : packet.w;
+    const double w_after = medium.mua_per_mm > 0 ? packet.w * base::exp_minus(medium.mua_per_mm * length) : packet.w;
     observer.flight(packet, length, medium_id, medium, w_after);
     packet.w = w_after;
     if (length == kForever) return w_after > 0 ? Ending::escaped : Ending::absorbed;
     packet.r = packet.r + packet.u * length;
+    around.travel(length);
 
     // Roulette: end what no longer counts without favour.
     if (packet.w < kRouletteWeight) {
@@ -132,7 +135,7 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
     if (collides) {
       observer.collide(medium_id);
       const double cosine = henyey_greenstein_cosine(medium.g, random.uniform());
-      packet.u = turned(packet.u, cosine, 2 * std::numbers::pi * random.uniform());
+      packet.u = turned(packet.u, cosine, random.uniform());
       optical_depth = -std::log(random.uniform());
       crossings = 0;
       continue;
