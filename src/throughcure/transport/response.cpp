@@ -8,18 +8,12 @@ namespace throughcure::transport {
 
 namespace {
 
-/// Sums by batch, turned into a total with its standard error.
-base::Estimate total(std::span<const double> by_batch) {
-  const base::Estimate mean = base::estimate_from_batches(by_batch);
-  const auto n = static_cast<double>(by_batch.size());
-  return {mean.value * n, mean.se * n};
-}
-
 base::Vec widened(const std::array<float, 3>& v) {
   return {static_cast<double>(v[0]), static_cast<double>(v[1]), static_cast<double>(v[2])};
 }
 base::Point place(const AirPiece& piece) { return base::Point{} + widened(piece.r); }
-base::Direction way(const AirPiece& piece) { return base::unit(widened(piece.u)); }
+/// Stored with seven digits; one step makes it unit to fourteen.
+base::Direction way(const AirPiece& piece) { return base::renewed(widened(piece.u)); }
 
 }  // namespace
 
@@ -56,36 +50,45 @@ Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
 base::Estimate fluence_per_mw(const Hits& hits) {
   std::vector<double> by_batch(hits.batches, 0);
   for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) by_batch[hits.batch[h]] += hits.share_per_mm2[h];
-  return total(by_batch);
+  return total_of_batches(by_batch);
+}
+
+base::Estimate total_of_batches(std::span<const double> by_batch) {
+  const base::Estimate mean = base::estimate_from_batches(by_batch);
+  const auto n = static_cast<double>(by_batch.size());
+  return {mean.value * n, mean.se * n};
+}
+
+LogWeight log_weight(std::size_t media, const MediaChange& change) {
+  LogWeight w{std::vector<double>(media, 0), std::vector<double>(media, 0)};
+  for (std::size_t m = 0; m < media; ++m) {
+    const double factor = change.mus_factor.empty() ? 1 : change.mus_factor[m];
+    w.per_mm[m] = change.mua_per_mm.empty() ? 0 : change.mua_per_mm[m];
+    if (factor == 1) continue;
+    w.per_mm[m] += (factor - 1) * change.mus_per_mm[m];
+    w.per_collision[m] = std::log(factor);
+  }
+  return w;
 }
 
 Reweighted reweighted(const Hits& hits, const MediaChange& change) {
-  // Per medium: log weight = -(dmua + (factor - 1) mus) l + log(factor) k
-  std::vector<double> per_mm(hits.media, 0);
-  std::vector<double> per_collision(hits.media, 0);
-  for (std::size_t m = 0; m < hits.media; ++m) {
-    const double factor = change.mus_factor.empty() ? 1 : change.mus_factor[m];
-    per_mm[m] = change.mua_per_mm.empty() ? 0 : change.mua_per_mm[m];
-    if (factor == 1) continue;
-    per_mm[m] += (factor - 1) * change.mus_per_mm[m];
-    per_collision[m] = std::log(factor);
-  }
+  const LogWeight w = log_weight(hits.media, change);
   std::vector<double> by_batch(hits.batches, 0);
   double sum = 0;
   double squares = 0;
   for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) {
-    double log_weight = 0;
+    double exponent = 0;
     for (std::size_t m = 0; m < hits.media; ++m) {
-      log_weight += per_collision[m] * hits.collisions[h * hits.media + m] -
-                    per_mm[m] * static_cast<double>(hits.lengths_mm[h * hits.media + m]);
+      exponent += w.per_collision[m] * hits.collisions[h * hits.media + m] -
+                  w.per_mm[m] * static_cast<double>(hits.lengths_mm[h * hits.media + m]);
     }
-    const double v = std::exp(log_weight);
+    const double v = std::exp(exponent);
     sum += v;
     squares += v * v;
     by_batch[hits.batch[h]] += v * hits.share_per_mm2[h];
   }
   const auto n = static_cast<double>(hits.share_per_mm2.size());
-  return {total(by_batch), squares > 0 ? sum * sum / (n * squares) : 1};
+  return {total_of_batches(by_batch), squares > 0 ? sum * sum / (n * squares) : 1};
 }
 
 }  // namespace throughcure::transport

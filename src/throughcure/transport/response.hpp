@@ -36,6 +36,13 @@ struct MediaChange {
   std::vector<double> mus_per_mm;  ///< of the walk, by medium [1/mm]; needed where mus_factor is not 1
 };
 
+/// The logarithm of a changed path's weight: -sum per_mm l + sum per_collision k, by medium.
+struct LogWeight {
+  std::vector<double> per_mm;
+  std::vector<double> per_collision;
+};
+LogWeight log_weight(std::size_t media, const MediaChange& change);
+
 /// A fluence rate in changed media, and how many equal paths its weights are worth.
 struct Reweighted {
   base::Estimate fluence_per_mw;  ///< [1/mm2]
@@ -45,5 +52,12 @@ struct Reweighted {
 /// Reweights by path length and collisions: exp(-sum dmua l) times, by medium, factor^k exp(-(factor - 1) mus l).
 /// Below an effective share of 0.3 the answer is not to be relied on: walk again in media nearer to the draw's.
 Reweighted reweighted(const Hits& hits, const MediaChange& change);
+
+/// The same for many draws, in single precision on the machine's widest vectors: some thirty times as fast a draw, and
+/// within 1e-5 of the above (the sums of weights have seven digits). The last bits depend on the vector set.
+std::vector<Reweighted> reweighted(const Hits& hits, std::span<const MediaChange> changes);
+
+/// The sum over batches with its standard error.
+base::Estimate total_of_batches(std::span<const double> by_batch);
 
 }  // namespace throughcure::transport

@@ -1,0 +1,168 @@
+// Many draws of the media at once: the lanes of a vector are draws, every hit is read once for all of them. Compiled
+// for each vector set that the machine may have; which one runs is found out when it runs.
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "throughcure/transport/response.hpp"
+
+#undef HWY_TARGET_INCLUDE
+#define HWY_TARGET_INCLUDE "throughcure/transport/response_draws.cpp"
+#include <hwy/contrib/math/math-inl.h>
+#include <hwy/foreach_target.h>  // compiles what is below once for each vector set
+#include <hwy/highway.h>
+
+#ifndef THROUGHCURE_TRANSPORT_DRAWS_ONCE
+#define THROUGHCURE_TRANSPORT_DRAWS_ONCE
+namespace throughcure::transport {
+
+/// Draws that are worked on together; no vector has more lanes.
+inline constexpr std::size_t kDrawsTogether = 16;
+
+/// Hits as the kernel reads them. A hit's row holds the lengths [mm] and collisions that some draw weighs.
+struct HitTable {
+  std::size_t columns = 0;
+  std::vector<float> rows;                ///< [hit][column]
+  std::vector<float> shares;              ///< by hit [1/mm2]
+  std::vector<std::size_t> batch_starts;  ///< index of each batch's first hit, with the number of hits at the end
+};
+
+/// What comes of kDrawsTogether draws: sums of v * share by batch, of v, and of v^2.
+struct DrawSums {
+  std::vector<double> by_batch;  ///< [batch][draw]
+  std::vector<double> weights = std::vector<double>(kDrawsTogether);
+  std::vector<double> squares = std::vector<double>(kDrawsTogether);
+};
+
+}  // namespace throughcure::transport
+#endif
+
+HWY_BEFORE_NAMESPACE();
+namespace throughcure::transport::HWY_NAMESPACE {
+
+namespace hn = hwy::HWY_NAMESPACE;
+
+/// `factors`: [column][draw], what a hit's row is multiplied with to give the logarithm of its weight.
+void SumDraws(const HitTable& table, const float* HWY_RESTRICT factors, DrawSums& sums) {
+  const hn::CappedTag<float, kDrawsTogether> lanes;
+  using V = hn::Vec<decltype(lanes)>;
+  for (std::size_t first = 0; first < kDrawsTogether; first += hn::Lanes(lanes)) {
+    for (std::size_t b = 0; b + 1 < table.batch_starts.size(); ++b) {
+      V shares = hn::Zero(lanes);
+      V weights = hn::Zero(lanes);
+      V squares = hn::Zero(lanes);
+      for (std::size_t h = table.batch_starts[b]; h < table.batch_starts[b + 1]; ++h) {
+        const float* HWY_RESTRICT row = table.rows.data() + h * table.columns;
+        V log_weight = hn::Zero(lanes);
+        for (std::size_t c = 0; c < table.columns; ++c) {
+          const V factor = hn::LoadU(lanes, factors + c * kDrawsTogether + first);
+          log_weight = hn::MulAdd(factor, hn::Set(lanes, row[c]), log_weight);
+        }
+        const V v = hn::Exp(lanes, log_weight);
+        shares = hn::MulAdd(v, hn::Set(lanes, table.shares[h]), shares);
+        weights = hn::Add(weights, v);
+        squares = hn::MulAdd(v, v, squares);
+      }
+      float each[3][kDrawsTogether];
+      hn::StoreU(shares, lanes, each[0]);
+      hn::StoreU(weights, lanes, each[1]);
+      hn::StoreU(squares, lanes, each[2]);
+      for (std::size_t k = 0; k < hn::Lanes(lanes); ++k) {
+        sums.by_batch[b * kDrawsTogether + first + k] = static_cast<double>(each[0][k]);
+        sums.weights[first + k] += static_cast<double>(each[1][k]);
+        sums.squares[first + k] += static_cast<double>(each[2][k]);
+      }
+    }
+  }
+}
+
+}  // namespace throughcure::transport::HWY_NAMESPACE
+HWY_AFTER_NAMESPACE();
+
+#if HWY_ONCE
+namespace throughcure::transport {
+
+namespace {
+
+HWY_EXPORT(SumDraws);
+
+/// A column of the table: the length in a medium or the collisions in it.
+struct Column {
+  std::size_t medium = 0;
+  bool collisions = false;
+};
+
+double factor_of(const LogWeight& w, const Column& column) {
+  return column.collisions ? w.per_collision[column.medium] : -w.per_mm[column.medium];
+}
+
+/// Only what some draw weighs.
+std::vector<Column> columns_in_use(std::size_t media, const std::vector<LogWeight>& draws) {
+  std::vector<Column> columns;
+  for (std::size_t m = 0; m < media; ++m) {
+    for (const bool collisions : {false, true}) {
+      for (const LogWeight& w : draws) {
+        if (factor_of(w, {m, collisions}) == 0) continue;
+        columns.push_back({m, collisions});
+        break;
+      }
+    }
+  }
+  return columns;
+}
+
+HitTable table_of(const Hits& hits, const std::vector<Column>& columns) {
+  HitTable table;
+  table.columns = columns.size();
+  table.rows.reserve(hits.share_per_mm2.size() * columns.size());
+  table.shares.reserve(hits.share_per_mm2.size());
+  table.batch_starts.assign(hits.batches + 1, hits.share_per_mm2.size());
+  std::uint32_t next_batch = 0;
+  for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) {
+    for (; next_batch <= hits.batch[h]; ++next_batch) table.batch_starts[next_batch] = h;
+    table.shares.push_back(static_cast<float>(hits.share_per_mm2[h]));
+    for (const Column& c : columns) {
+      const std::size_t at = h * hits.media + c.medium;
+      table.rows.push_back(c.collisions ? static_cast<float>(hits.collisions[at]) : hits.lengths_mm[at]);
+    }
+  }
+  return table;
+}
+
+}  // namespace
+
+std::vector<Reweighted> reweighted(const Hits& hits, std::span<const MediaChange> changes) {
+  std::vector<LogWeight> draws;
+  draws.reserve(changes.size());
+  for (const MediaChange& change : changes) draws.push_back(log_weight(hits.media, change));
+  const std::vector<Column> columns = columns_in_use(hits.media, draws);
+  const HitTable table = table_of(hits, columns);
+  const auto n = static_cast<double>(table.shares.size());
+
+  std::vector<Reweighted> result;
+  result.reserve(draws.size());
+  std::vector<float> factors(columns.size() * kDrawsTogether);
+  std::vector<double> by_batch(hits.batches);
+  for (std::size_t first = 0; first < draws.size(); first += kDrawsTogether) {
+    const std::size_t count = std::min(kDrawsTogether, draws.size() - first);
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+      for (std::size_t d = 0; d < count; ++d) {
+        factors[c * kDrawsTogether + d] = static_cast<float>(factor_of(draws[first + d], columns[c]));
+      }
+    }
+    DrawSums sums;
+    sums.by_batch.resize(hits.batches * kDrawsTogether);
+    HWY_DYNAMIC_DISPATCH(SumDraws)(table, factors.data(), sums);
+    for (std::size_t d = 0; d < count; ++d) {
+      for (std::size_t b = 0; b < hits.batches; ++b) by_batch[b] = sums.by_batch[b * kDrawsTogether + d];
+      const double squares = sums.squares[d];
+      result.push_back(
+          {total_of_batches(by_batch), squares > 0 ? sums.weights[d] * sums.weights[d] / (n * squares) : 1});
+    }
+  }
+  return result;
+}
+
+}  // namespace throughcure::transport
+#endif
