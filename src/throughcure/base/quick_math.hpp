@@ -32,6 +32,7 @@ struct OnCircle {
 /// The point after `turns` of a whole turn, turns in [0, 1]; to 1e-15.
 inline OnCircle on_circle(double turns) {
   // The nearest quarter turn, and what is left of it: an angle within +- pi/4, where the series are short.
+  // NOLINTNEXTLINE(bugprone-incorrect-roundings): never negative, and at a tie either quarter will do
   const int quarter = static_cast<int>(4 * turns + 0.5);
   const double a = 1.5707963267948966 * (4 * turns - quarter);
   const double a2 = a * a;

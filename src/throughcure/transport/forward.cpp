@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/base/quick_math.hpp"
 #include "throughcure/transport/walk.hpp"
 
 namespace throughcure::transport {
@@ -62,6 +63,7 @@ struct Tally : Unobserved {
     const std::size_t i = (static_cast<std::size_t>(z) * g.count[1] + static_cast<std::size_t>(y)) * g.count[0] +
                           static_cast<std::size_t>(x);
     const double track_mm = before.w * base::exp_minus(mua * s) * length;
+    // NOLINTNEXTLINE(bugprone-incorrect-roundings): never negative, and a tie may go either way
     (*grid)[i] += static_cast<std::int64_t>(track_mm * kPiecesPerMm + 0.5);
   }
 };

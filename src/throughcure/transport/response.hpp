@@ -53,8 +53,9 @@ struct Reweighted {
 /// Below an effective share of 0.3 the answer is not to be relied on: walk again in media nearer to the draw's.
 Reweighted reweighted(const Hits& hits, const MediaChange& change);
 
-/// The same for many draws, in single precision on the machine's widest vectors: some thirty times as fast a draw, and
-/// within 1e-5 of the above (the sums of weights have seven digits). The last bits depend on the vector set.
+/// The same for many draws, in single precision on the machine's widest vectors: some twenty times as fast a draw with
+/// AVX-512, and within 1e-5 of the above (the sums of weights have seven digits). The last bits depend on the vector
+/// set.
 std::vector<Reweighted> reweighted(const Hits& hits, std::span<const MediaChange> changes);
 
 /// The sum over batches with its standard error.

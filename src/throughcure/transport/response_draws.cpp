@@ -1,5 +1,6 @@
 // Many draws of the media at once: the lanes of a vector are draws, every hit is read once for all of them. Compiled
 // for each vector set that the machine may have; which one runs is found out when it runs.
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -9,16 +10,18 @@
 
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "throughcure/transport/response_draws.cpp"
-#include <hwy/contrib/math/math-inl.h>
+// clang-format off: the order matters
 #include <hwy/foreach_target.h>  // compiles what is below once for each vector set
 #include <hwy/highway.h>
+#include <hwy/contrib/math/math-inl.h>
+// clang-format on
 
 #ifndef THROUGHCURE_TRANSPORT_DRAWS_ONCE
 #define THROUGHCURE_TRANSPORT_DRAWS_ONCE
 namespace throughcure::transport {
 
-/// Draws that are worked on together; no vector has more lanes.
-inline constexpr std::size_t kDrawsTogether = 16;
+/// Draws that are worked on together: two vectors of the widest set.
+inline constexpr std::size_t kDrawsTogether = 32;
 
 /// Hits as the kernel reads them. A hit's row holds the lengths [mm] and collisions that some draw weighs.
 struct HitTable {
@@ -45,30 +48,47 @@ namespace hn = hwy::HWY_NAMESPACE;
 
 /// `factors`: [column][draw], what a hit's row is multiplied with to give the logarithm of its weight.
 void SumDraws(const HitTable& table, const float* HWY_RESTRICT factors, DrawSums& sums) {
-  const hn::CappedTag<float, kDrawsTogether> lanes;
+  const hn::CappedTag<float, kDrawsTogether / 2> lanes;
   using V = hn::Vec<decltype(lanes)>;
-  for (std::size_t first = 0; first < kDrawsTogether; first += hn::Lanes(lanes)) {
+  const std::size_t width = hn::Lanes(lanes);
+  // Two vectors side by side: while one waits for its exponential the other goes on.
+  for (std::size_t first = 0; first < kDrawsTogether; first += 2 * width) {
+    const float* HWY_RESTRICT left = factors + first;
+    const float* HWY_RESTRICT right = left + width;
     for (std::size_t b = 0; b + 1 < table.batch_starts.size(); ++b) {
-      V shares = hn::Zero(lanes);
-      V weights = hn::Zero(lanes);
-      V squares = hn::Zero(lanes);
+      V shares1 = hn::Zero(lanes);
+      V weights1 = shares1;
+      V squares1 = shares1;
+      V shares2 = shares1;
+      V weights2 = shares1;
+      V squares2 = shares1;
       for (std::size_t h = table.batch_starts[b]; h < table.batch_starts[b + 1]; ++h) {
         const float* HWY_RESTRICT row = table.rows.data() + h * table.columns;
-        V log_weight = hn::Zero(lanes);
+        V v1 = hn::Zero(lanes);
+        V v2 = v1;
         for (std::size_t c = 0; c < table.columns; ++c) {
-          const V factor = hn::LoadU(lanes, factors + c * kDrawsTogether + first);
-          log_weight = hn::MulAdd(factor, hn::Set(lanes, row[c]), log_weight);
+          const V x = hn::Set(lanes, row[c]);
+          v1 = hn::MulAdd(hn::LoadU(lanes, left + c * kDrawsTogether), x, v1);
+          v2 = hn::MulAdd(hn::LoadU(lanes, right + c * kDrawsTogether), x, v2);
         }
-        const V v = hn::Exp(lanes, log_weight);
-        shares = hn::MulAdd(v, hn::Set(lanes, table.shares[h]), shares);
-        weights = hn::Add(weights, v);
-        squares = hn::MulAdd(v, v, squares);
+        v1 = hn::Exp(lanes, v1);
+        v2 = hn::Exp(lanes, v2);
+        const V share = hn::Set(lanes, table.shares[h]);
+        shares1 = hn::MulAdd(v1, share, shares1);
+        shares2 = hn::MulAdd(v2, share, shares2);
+        weights1 = hn::Add(weights1, v1);
+        weights2 = hn::Add(weights2, v2);
+        squares1 = hn::MulAdd(v1, v1, squares1);
+        squares2 = hn::MulAdd(v2, v2, squares2);
       }
       float each[3][kDrawsTogether];
-      hn::StoreU(shares, lanes, each[0]);
-      hn::StoreU(weights, lanes, each[1]);
-      hn::StoreU(squares, lanes, each[2]);
-      for (std::size_t k = 0; k < hn::Lanes(lanes); ++k) {
+      hn::StoreU(shares1, lanes, each[0]);
+      hn::StoreU(shares2, lanes, each[0] + width);
+      hn::StoreU(weights1, lanes, each[1]);
+      hn::StoreU(weights2, lanes, each[1] + width);
+      hn::StoreU(squares1, lanes, each[2]);
+      hn::StoreU(squares2, lanes, each[2] + width);
+      for (std::size_t k = 0; k < 2 * width; ++k) {
         sums.by_batch[b * kDrawsTogether + first + k] = static_cast<double>(each[0][k]);
         sums.weights[first + k] += static_cast<double>(each[1][k]);
         sums.squares[first + k] += static_cast<double>(each[2][k]);
