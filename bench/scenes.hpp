@@ -45,7 +45,7 @@ inline reference::Stack slab_case_c() {
   return {{{0.1, 10, 0.9, 1.37, 1}, {0.1, 1, 0, 1.37, 1}, {0.2, 1, 0.7, 1.37, 2}}};
 }
 
-// --- A molar with a distal box 6 mm deep, its neighbour, band, wedge and gum: 29 solids. Optical numbers: invented.
+// --- A molar with a distal box 6 mm deep, its neighbour, band, wedge and gum. Optical numbers: invented.
 namespace tooth {
 
 using anatomy::box;
