@@ -47,6 +47,7 @@ TEST(DrawsTogether, AreEachWhatTheyAreAlone) {
     base::Stream random(71, 0, draws);
     const Hits hits = random_hits(500, 3, random);
     std::vector<MediaChange> changes;
+    changes.reserve(draws);
     for (std::size_t d = 0; d < draws; ++d) changes.push_back(random_change(3, random));
     const std::vector<Reweighted> together = reweighted(hits, changes);
     ASSERT_EQ(together.size(), draws);
