@@ -74,8 +74,9 @@ class Tracer {
     const double a = field_.value[node];
     const double b = field_.value[vertical ? node + field_.columns : node + 1];
     const double t = (level_ - a) / (b - a);  // they lie on two sides of the level, so they differ
+    const std::size_t row = node / field_.columns;
     const double x = static_cast<double>(node % field_.columns) + (vertical ? 0 : t);
-    const double y = static_cast<double>(node / field_.columns) + (vertical ? t : 0);
+    const double y = static_cast<double>(row) + (vertical ? t : 0);
     return {field_.first.x_mm + field_.step_mm * x, field_.first.y_mm + field_.step_mm * y};
   }
 

@@ -4,7 +4,7 @@
 #include "throughcure/draw/picture.hpp"
 
 // Cairo's own name for its drawing context; its header stays in the source.
-using cairo_t = struct _cairo;
+using cairo_t = struct _cairo;  // NOLINT(bugprone-reserved-identifier): cairo's choice
 
 namespace throughcure::draw {
 

@@ -14,7 +14,8 @@ std::vector<double> round_levels(double low, double high, int wanted) {
   for (const double times : std::array{1.0, 2.0, 2.5, 5.0, 10.0, 20.0}) {
     const double step = times * decade;
     std::vector<double> levels;
-    for (double k = std::floor(low / step) + 1; k * step < high; ++k) levels.push_back(k * step);
+    const double first = std::floor(low / step) + 1;
+    for (int i = 0; (first + i) * step < high; ++i) levels.push_back((first + i) * step);
     if (levels.size() <= static_cast<std::size_t>(wanted)) return levels;
   }
   return {};
