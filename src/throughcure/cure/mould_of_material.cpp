@@ -76,9 +76,24 @@ MouldGrid grid_for(const DrawSource& source, const std::vector<BandInMaterial>& 
 
 }  // namespace
 
-std::vector<BandInMaterial> bands_in_material(const optics::Light& light, const Material& material) {
+ResinInBand resin_in_band(const optics::Light& light, const Material& material, const optics::Band& window) {
   const optics::Emission emitter = optics::emission(light.spectrum);
   const optics::ResinValues values = nominal(material.optics);
+  std::vector<double> epsilons;
+  epsilons.reserve(material.optics.initiators.size());
+  for (const optics::InitiatorContent& content : material.optics.initiators) {
+    epsilons.push_back(mean_epsilon(content.initiator, emitter, window.from_nm, window.to_nm));
+  }
+  const std::vector<double> shares = initiator_shares_per_mm(material.optics, values, epsilons);
+  ResinInBand resin;
+  resin.mean_nm = mean_wavelength_nm(light.spectrum, window.from_nm, window.to_nm);
+  resin.properties = resin_properties(values, resin.mean_nm, shares);
+  resin.initiators_per_mm = sum(shares);
+  return resin;
+}
+
+std::vector<BandInMaterial> bands_in_material(const optics::Light& light, const Material& material) {
+  const optics::Emission emitter = optics::emission(light.spectrum);
   std::vector<optics::Initiator> initiators;
   initiators.reserve(material.optics.initiators.size());
   for (const optics::InitiatorContent& content : material.optics.initiators) initiators.push_back(content.initiator);
@@ -87,26 +102,22 @@ std::vector<BandInMaterial> bands_in_material(const optics::Light& light, const 
   std::vector<double> absorbed;
   const double all = power_between(emitter, emitter.wavelength_nm.front(), emitter.wavelength_nm.back());
   for (const optics::Band& window : optics::bands_that_cure(optics::violet_and_blue(), emitter, initiators)) {
-    std::vector<double> epsilons;
-    epsilons.reserve(initiators.size());
-    for (const optics::Initiator& initiator : initiators) {
-      epsilons.push_back(mean_epsilon(initiator, emitter, window.from_nm, window.to_nm));
-    }
-    const std::vector<double> shares = initiator_shares_per_mm(material.optics, values, epsilons);
+    const ResinInBand resin = resin_in_band(light, material, window);
     BandInMaterial band;
-    band.mean_nm = mean_wavelength_nm(light.spectrum, window.from_nm, window.to_nm);
+    band.window = window;
+    band.mean_nm = resin.mean_nm;
     band.power_share = power_between(emitter, window.from_nm, window.to_nm) / all;
-    const optics::OpticalProperties resin = resin_properties(values, band.mean_nm, shares);
-    band.mua_per_mm = resin.mua_per_mm;
-    band.reduced_scattering_per_mm = reduced_scattering_per_mm(resin);
+    band.mua_per_mm = resin.properties.mua_per_mm;
+    band.reduced_scattering_per_mm = reduced_scattering_per_mm(resin.properties);
     bands.push_back(band);
-    absorbed.push_back(sum(shares));
+    absorbed.push_back(resin.initiators_per_mm);
   }
   if (bands.empty()) return bands;
 
   // The unit: what camphorquinone absorbs at its peak.
   double unit = 0;
-  const std::vector<double> at_peak = initiator_shares_per_mm(material.optics, values, kCamphorquinonePeak_nm);
+  const std::vector<double> at_peak =
+      initiator_shares_per_mm(material.optics, nominal(material.optics), kCamphorquinonePeak_nm);
   for (std::size_t i = 0; i < initiators.size(); ++i) {
     if (initiators[i].id == "camphorquinone") unit = at_peak[i];
   }

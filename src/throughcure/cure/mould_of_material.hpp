@@ -8,12 +8,22 @@
 #include "throughcure/cure/draw.hpp"
 #include "throughcure/cure/mould_light.hpp"
 #include "throughcure/cure/scrape.hpp"
+#include "throughcure/optics/bands.hpp"
 #include "throughcure/optics/light.hpp"
 
 namespace throughcure::cure {
 
+/// A resin in one band of a light, nominal.
+struct ResinInBand {
+  double mean_nm = 0;                    ///< of the light's power in the band
+  optics::OpticalProperties properties;  ///< of the resin there
+  double initiators_per_mm = 0;          ///< what of its absorption is its initiators' [1/mm]
+};
+ResinInBand resin_in_band(const optics::Light& light, const Material& material, const optics::Band& window);
+
 /// A band of one light in one material.
 struct BandInMaterial {
+  optics::Band window{};
   double mean_nm = 0;           ///< of the light's power in the band
   double power_share = 0;       ///< of the light's radiant power [0..1]
   double initiator_weight = 0;  ///< what a fluence rate here is worth, in that of light at camphorquinone's peak [1]

@@ -82,6 +82,15 @@ optics::Tissues reference_tissues() {
   return tissues;
 }
 
+Surrounds reference_surrounds() {
+  const TomlDocument file = reference_document("matrices");
+  Surrounds surrounds{.wedge = read_tissue(file.root(), "wedge"),
+                      .dam = read_tissue(file.root(), "dam"),
+                      .clear_band = read_tissue(file.root(), "clear_band")};
+  base::refuse_if_any(file.problems());
+  return surrounds;
+}
+
 ClassOptics reference_class_optics(cure::MaterialClass material_class) {
   const TomlDocument file = reference_document("composites");
   const TomlTable common = file.root().table("optics");

@@ -17,6 +17,14 @@ std::vector<optics::Initiator> reference_initiators();
 /// Enamel, dentine, pulp and gingiva of reference/tissues.toml.
 optics::Tissues reference_tissues();
 
+/// What else stands around a cavity, of reference/matrices.toml.
+struct Surrounds {
+  optics::TissueOptics wedge;
+  optics::TissueOptics dam;
+  optics::TissueOptics clear_band;
+};
+Surrounds reference_surrounds();
+
 /// What is known of a class's optics before anything is known of the material itself: reference/composites.toml.
 struct ClassOptics {
   base::Sourced n;

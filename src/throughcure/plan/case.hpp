@@ -55,6 +55,9 @@ struct Case {
   std::vector<std::size_t> increment_materials;  ///< by increment: index into `materials`
   cure::Material adhesive;
   optics::Tissues tissues;
+  optics::TissueOptics wedge;  ///< of reference/matrices.toml, like the two below
+  optics::TissueOptics dam;
+  optics::TissueOptics clear_band;    ///< what a clear matrix is made of
   base::Sourced band_reflectance;     ///< metal band: share sent back [0..1]
   base::Sourced band_specular_share;  ///< of that, as by a mirror [0..1]
   base::Sourced mould_reflectance;    ///< wall of the steel mould in which the materials' scrape tests were made [0..1]
