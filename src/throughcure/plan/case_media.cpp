@@ -85,8 +85,8 @@ std::vector<CaseBand> bands_of(const Case& c) {
 
 transport::Media media_of(const Case& c, const anatomy::Scene& scene, const CaseBand& band) {
   transport::Media media;
-  for (anatomy::MediumId id = 0; id < scene.medium_names.size(); ++id) {
-    if (const auto material = material_of(c, id)) {
+  for (std::size_t id = 0; id < scene.medium_names.size(); ++id) {
+    if (const auto material = material_of(c, static_cast<anatomy::MediumId>(id))) {
       media.push_back(turbid(cure::resin_in_band(c.light, c.materials[*material], band.window).properties));
     } else {
       media.push_back(medium_called(c, scene.medium_names[id], band));

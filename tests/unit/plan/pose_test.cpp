@@ -51,7 +51,7 @@ TEST(Pose, ATiltedTipMovesToTheSideItIsTiltedToAndTurnsAboutTheAim) {
 }
 
 TEST(Pose, ALateralTipStandsBesideTheCrown) {
-  Pose pose{.aim = *aim_called(tests::demo_site(), "distal box"), .from = anatomy::ToothSide::kBuccal};
+  const Pose pose{.aim = *aim_called(tests::demo_site(), "distal box"), .from = anatomy::ToothSide::kBuccal};
   const transport::PosedTip tip = posed_tip(demo_scene(), tip_8mm(), held(pose));
   EXPECT_DOUBLE_EQ(tip.axis.y, 1);
   EXPECT_LT(tip.centre.y, -3);
