@@ -7,6 +7,8 @@ export default defineConfig({
     target: "es2022",
     // Every file stands by itself: the server allows nothing inline, no data: addresses, no polyfill script.
     assetsInlineLimit: 0,
+    // The 3-D view is one file of that size (kB), fetched when it is asked for.
+    chunkSizeWarningLimit: 600,
     modulePreload: { polyfill: false },
   },
 });

@@ -51,6 +51,7 @@ export async function startBrowser(origin, options = {}) {
     args: [
       "--no-sandbox",
       "--disable-gpu",
+      "--enable-unsafe-swiftshader",
       "--disable-quic",
       "--no-first-run",
       "--disable-background-networking",

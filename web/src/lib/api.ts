@@ -20,9 +20,47 @@ export interface SessionInfo {
 
 /** GETs JSON. Throws Refused with the server's sentence, or ours where it cannot be reached. */
 export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
-  let response: Response;
+  return bodyOf<T>(await ask(path, { headers: { accept: "application/json" } }, signal));
+}
+
+/** POSTs JSON and takes JSON back, as get does. Carries the page's token. */
+export async function post<T>(path: string, body: unknown, signal?: AbortSignal): Promise<T> {
+  return bodyOf<T>(await change(path, body, signal));
+}
+
+/** POSTs JSON and takes a text back. */
+export async function postForText(path: string, body: unknown, signal?: AbortSignal): Promise<string> {
+  const response = await change(path, body, signal);
+  if (response.ok) return response.text();
+  throw await refusalOf(response);
+}
+
+/** DELETEs; what is not there any more is as good as deleted. */
+export async function remove(path: string): Promise<void> {
+  const { page_token } = await session();
+  await ask(path, { method: "DELETE", headers: { "x-throughcure-token": page_token } });
+}
+
+let known: Promise<SessionInfo> | undefined;
+
+/** Who is signed in here; asked once, and again after it could not be had. */
+export function session(): Promise<SessionInfo> {
+  known ??= get<SessionInfo>("/api/session").catch((error: unknown) => {
+    known = undefined;
+    throw error;
+  });
+  return known;
+}
+
+async function change(path: string, body: unknown, signal?: AbortSignal): Promise<Response> {
+  const { page_token } = await session();
+  const headers = { "content-type": "application/json", "x-throughcure-token": page_token };
+  return ask(path, { method: "POST", headers, body: JSON.stringify(body) }, signal);
+}
+
+async function ask(path: string, how: RequestInit, signal?: AbortSignal): Promise<Response> {
   try {
-    response = await fetch(path, { headers: { accept: "application/json" }, signal: signal ?? null });
+    return await fetch(path, { ...how, signal: signal ?? null });
   } catch (error) {
     if (signal?.aborted) throw error;
     throw new Refused(
@@ -30,9 +68,16 @@ export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
       "The program does not answer. Start “throughcure serve” again and open its new link.",
     );
   }
+}
+
+async function bodyOf<T>(response: Response): Promise<T> {
+  if (!response.ok) throw await refusalOf(response);
+  return (await response.json()) as T;
+}
+
+async function refusalOf(response: Response): Promise<Refused> {
   const body: unknown = await response.json().catch(() => null);
-  if (response.ok) return body as T;
-  throw new Refused(response.status, sentenceOf(body));
+  return new Refused(response.status, sentenceOf(body));
 }
 
 function sentenceOf(body: unknown): string {

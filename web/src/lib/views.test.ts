@@ -10,6 +10,10 @@ describe("viewOf", () => {
   it("finds a light by its name", () => {
     expect(viewOf("/lights/old%20lamp")).toEqual({ place: "lights", light: "old lamp" });
   });
+  it("finds a restoration by its name", () => {
+    expect(viewOf("/restoration/")).toEqual({ place: "restoration" });
+    expect(viewOf("/restoration/class2-poor")).toEqual({ place: "restoration", restoration: "class2-poor" });
+  });
   it("says what is not there yet", () => {
     expect(viewOf("/look-back")).toEqual({ place: "not-yet", name: "Look-back" });
   });

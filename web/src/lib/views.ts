@@ -4,6 +4,8 @@
 export type View =
   | { place: "lights" }
   | { place: "lights"; light: string }
+  | { place: "restoration" }
+  | { place: "restoration"; restoration: string }
   | { place: "not-yet"; name: string }
   | { place: "nowhere" };
 
@@ -11,22 +13,29 @@ export type View =
 export const places = [
   { name: "Today", path: "/today", ready: false },
   { name: "Lights", path: "/lights", ready: true },
-  { name: "Restoration", path: "/restoration", ready: false },
+  { name: "Restoration", path: "/restoration", ready: true },
   { name: "Look-back", path: "/look-back", ready: false },
   { name: "Setup", path: "/setup", ready: false },
 ] as const;
 
-/** The view of a path. The start shows the first place that has something to show. */
+/** The view of a path. The start shows the lights. */
 export function viewOf(path: string): View {
   const segments = path.split("/").filter((segment) => segment !== "");
   const first = `/${segments[0] ?? "lights"}`;
   const place = places.find((one) => one.path === first);
   if (!place || segments.length > 2) return { place: "nowhere" };
   if (!place.ready) return { place: "not-yet", name: place.name };
-  if (segments[1] === undefined) return { place: "lights" };
+  const name = decoded(segments[1]);
+  if (name === undefined) return { place: "nowhere" };
+  if (place.path === "/lights") return name === "" ? { place: "lights" } : { place: "lights", light: name };
+  return name === "" ? { place: "restoration" } : { place: "restoration", restoration: name };
+}
+
+/** A segment as it was named; "" for none, undefined where it is no text. */
+function decoded(segment: string | undefined): string | undefined {
   try {
-    return { place: "lights", light: decodeURIComponent(segments[1]) };
+    return decodeURIComponent(segment ?? "");
   } catch {
-    return { place: "nowhere" };
+    return undefined;
   }
 }

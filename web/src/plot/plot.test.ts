@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { csv } from "./csv";
 import { area, line, valueAt } from "./path";
-import { light, lightnessOf } from "./ramp";
+import { conversion, light, lightnessOf } from "./ramp";
 import { at, marks, roundUp } from "./scale";
 
 const x = { from: 0, to: 10, start: 100, end: 200 };
@@ -76,5 +76,16 @@ describe("csv", () => {
   it("keeps text from being taken for a formula", () => {
     expect(csv(["=1+1"], [])).toBe("'=1+1\r\n");
     expect(csv(["x"], [[-1]])).toBe("x\r\n-1\r\n");
+  });
+});
+
+describe("the ramp of conversion", () => {
+  it("gets darker in even steps from straw to teal", () => {
+    const steps = [0, 0.25, 0.5, 0.75, 1].map((share) => lightnessOf(conversion(share)));
+    steps.forEach((lightness, i) => {
+      expect(lightness).toBeCloseTo(0.93 - 0.56 * (i / 4), 2);
+    });
+    expect(conversion(-1)).toBe(conversion(0));
+    expect(conversion(2)).toBe(conversion(1));
   });
 });

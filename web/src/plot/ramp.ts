@@ -1,4 +1,4 @@
-// The ramp for light: ink to white in one blue hue, even to the eye (OKLCH lightness in a straight line).
+// The two ramps, even to the eye: light from ink to white in one blue hue, conversion from pale straw to deep teal.
 // Source of the colour space: Ottosson 2020, "A perceptual color space for image processing" (published).
 
 const hue = (262 * Math.PI) / 180;
@@ -12,6 +12,20 @@ export function light(share: number): string {
   // Colour in the middle, none at the white end.
   const chroma = most_chroma * Math.sin(Math.PI * Math.min(1, 0.25 + 0.75 * s));
   return hex(oklab(lightness, chroma * Math.cos(hue), chroma * Math.sin(hue)));
+}
+
+/** How far resin has set, from unset (0) to set (1): the ramp of the server's drawings. "#rrggbb". */
+export function conversion(share: number): string {
+  const s = Math.min(1, Math.max(0, share));
+  const ends = [
+    [0.93, 0.08, 98],
+    [0.37, 0.06, 200],
+  ].map(([lightness = 0, chroma = 0, deg = 0]) => {
+    const turn = (deg * Math.PI) / 180;
+    return [lightness, chroma * Math.cos(turn), chroma * Math.sin(turn)] as const;
+  });
+  const at = (axis: 0 | 1 | 2): number => (1 - s) * (ends[0]?.[axis] ?? 0) + s * (ends[1]?.[axis] ?? 0);
+  return hex(oklab(at(0), at(1), at(2)));
 }
 
 /** Linear red, green, blue of an OKLab colour. */

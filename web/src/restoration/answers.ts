@@ -1,0 +1,110 @@
+// What the server says of a case: the verdict, why, and the meshes of the tooth.
+
+import { percent } from "../lib/numbers";
+import type { Picture } from "../picture/picture";
+import type { CaseDocument } from "./case";
+import type { SectionMap, Vec } from "./pose";
+
+export type Cut = "mesiodistal" | "buccolingual";
+export type VerdictWord = "through-cured" | "uncertain" | "under-cured";
+
+/** Over the draws: 8 of 10 lie between p10 and p90. */
+export interface Spread {
+  p10: number;
+  p50: number;
+  p90: number;
+}
+
+/** One place that must cure, 24 h after the last exposure. */
+export interface Cell {
+  name: string;
+  kind: string;
+  increment: number;
+  /** Whether the verdict hangs on it; the one near the top is only shown. */
+  decides: boolean;
+  conversion: Spread;
+  share_of_reference: Spread;
+  hardness_ratio: Spread;
+  probability: number;
+  relative_se: number;
+  light_j_cm2: number;
+  at_mm: Vec;
+}
+
+/** Where a tip is held, in the order of the exposures. */
+export interface Tip {
+  exposure: number;
+  centre_mm: Vec;
+  /** Leaves the light. */
+  axis: Vec;
+  radius_mm: number;
+  /** At which its radiance is half. */
+  half_angle_deg: number;
+  distance_to_floor_mm: number;
+}
+
+/** POST /api/plan/verdict */
+export interface Verdict {
+  sentence: string;
+  verdict: VerdictWord;
+  probability: number;
+  probability_se: number;
+  draws: number;
+  worst: string;
+  cells: Cell[];
+  picture: Picture;
+  tips: Tip[];
+  states: string[];
+  aims: { name: string; at_mm: Vec }[];
+  section: SectionMap;
+}
+
+/** POST /api/plan/why */
+export interface Why {
+  order: string[];
+  causes: Cause[];
+  total_kept: number;
+  mends: Mend[];
+}
+
+/** What one cause lets through of the light, found by running again without it. */
+export interface Cause {
+  cause: string;
+  label: string;
+  share_kept: number;
+  probability_without: number;
+}
+
+/** A change that was worked out before it is proposed. */
+export interface Mend {
+  label: string;
+  sentence: string;
+  probability: number;
+  probability_se: number;
+  verdict: VerdictWord;
+  extra_seconds: number;
+  document: CaseDocument;
+}
+
+/** "12 %" and "10 to 14 %": the chance that all places cure through, and the 95 % interval of its own error. */
+export function chance(probability: number, se: number): { value: string; interval: string } {
+  const low = Math.max(0, probability - 1.96 * se);
+  const high = Math.min(1, probability + 1.96 * se);
+  const [from, to] = [percent(low), percent(high)];
+  return { value: percent(probability), interval: from === to ? "" : `${from.replace(/\s%$/, "")} to ${to}` };
+}
+
+/** Mends worth a look: what changes the chance most first, and of equals what takes less time. */
+export function bestFirst(mends: readonly Mend[]): Mend[] {
+  const step = (one: Mend): number => Math.round(one.probability * 50);
+  return [...mends].sort((a, b) => step(b) - step(a) || a.extra_seconds - b.extra_seconds);
+}
+
+/** What is left of the light after each cause in turn, from all of it. */
+export function leftAfter(causes: readonly Cause[]): number[] {
+  let left = 1;
+  return causes.map((one) => {
+    left *= one.share_kept;
+    return left;
+  });
+}

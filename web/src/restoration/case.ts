@@ -1,0 +1,114 @@
+// A case as the server gives and takes it: the keys of the case file, as JSON.
+import type { Uncertain } from "../lib/numbers";
+
+/** Sides that a tip comes from, or that its body is tilted to. */
+export type Side = "occlusal" | "buccal" | "lingual" | "mesial" | "distal";
+
+/** One press of the light. */
+export interface Exposure {
+  state: string;
+  /** One of the site's named aims, or a point in the tooth's axes [mm]. */
+  aim: string | readonly [number, number, number];
+  from: Side;
+  tilt_deg?: number;
+  /** The side that the tip's body moves to; square to `from`. */
+  tilt_to?: Side;
+  /** Free gap along the axis from the tip's face to what it would touch first. */
+  standoff_mm: number;
+  seconds: number;
+  /** The light's first where it is not named. */
+  mode?: string;
+  pause_before_s?: number;
+}
+
+export type Layering = "horizontal" | "oblique buccal" | "oblique lingual" | "bulk";
+
+export interface Increment {
+  layering?: string;
+  thickness_mm?: number;
+  material?: string;
+}
+
+/** A number, or one with the interval it lies in and where it comes from. */
+export type Amount = number | (Uncertain & Record<string, unknown>);
+
+/** Sizes of one part of a cavity by their keys, in mm; other keys are kept as they are. */
+export type CavityPart = Record<string, number | string>;
+
+/** A case file. What this page does not know of is kept and sent back. */
+export interface CaseDocument {
+  case?: { name?: string; kind?: string; source?: string };
+  tooth: { number: number; mesial_neighbour?: boolean; distal_neighbour?: boolean; dam?: boolean };
+  cavity: Record<string, CavityPart>;
+  adhesive?: { material?: string; thickness_mm?: number };
+  paste: { material: string };
+  increment: Increment[];
+  matrix?: { kind?: string; thickness_mm?: number; wedge?: boolean } & Record<string, unknown>;
+  temperature?: { tooth_c?: number };
+  light: { file: string; output_share?: Amount; barrier?: string };
+  hand?: Record<string, Amount>;
+  patient?: { photosensitive?: boolean; no_natural_lens?: boolean };
+  exposure: Exposure[];
+}
+
+/** One row of GET /api/restorations. */
+export interface RestorationRow {
+  id: string;
+  name: string;
+  problems: string[];
+}
+
+/** GET /api/choices: what a case may name. */
+export interface Choices {
+  lights: {
+    file: string;
+    name: string;
+    tip_diameter_mm: number;
+    modes: { name: string; buttons_s: number[] }[];
+  }[];
+  materials: { file: string; name: string; class: string; shade: string }[];
+  barriers: string[];
+  teeth: { number: number; name: string }[];
+}
+
+/** The number of an amount; undefined where there is none. */
+export function numberOf(amount: Amount | undefined): number | undefined {
+  return typeof amount === "object" ? amount.value : amount;
+}
+
+/** The same amount with another value. An interval moves along, in proportion: it says how well the value is known. */
+export function withValue(amount: Amount | undefined, value: number): Amount {
+  if (typeof amount !== "object") return value;
+  const moved = { ...amount, value };
+  const scale = amount.value === 0 ? 1 : value / amount.value;
+  if (amount.low !== undefined) moved.low = round(amount.low * scale);
+  if (amount.high !== undefined) moved.high = round(amount.high * scale);
+  return moved;
+}
+
+function round(value: number): number {
+  return Number(value.toPrecision(6));
+}
+
+/** The seconds that a light's buttons give in a mode; all of its buttons where the mode is not named. */
+export function buttonsOf(
+  choices: Choices | undefined,
+  document: CaseDocument,
+  exposure: Exposure,
+): number[] {
+  const light = choices?.lights.find((one) => one.file === document.light.file);
+  const mode = light?.modes.find((one) => one.name === exposure.mode) ?? light?.modes[0];
+  return mode?.buttons_s ?? [];
+}
+
+/** A case as it came, with what an exposure leaves unsaid said: from occlusal, upright. */
+export function whole(document: CaseDocument): CaseDocument {
+  return {
+    ...document,
+    exposure: document.exposure.map((one) => ({
+      ...one,
+      from: one.from ?? "occlusal",
+      tilt_deg: one.tilt_deg ?? 0,
+    })),
+  };
+}

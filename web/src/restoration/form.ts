@@ -1,0 +1,125 @@
+// Edits of a case beside its schedule: tooth, cavity, layers, matrix, light. Each gives a new document.
+import { type CaseDocument, type CavityPart, type Increment, type Layering, withValue } from "./case";
+
+/** The parts that a cavity can have, with sizes to start from: [mm], of a middling cavity of a molar. */
+export const cavityParts: readonly { key: string; label: string; start: CavityPart }[] = [
+  {
+    key: "occlusal",
+    label: "Occlusal part",
+    start: { floor_below_cusps_mm: 3.5, width_mm: 3, length_mm: 6 },
+  },
+  {
+    key: "mesial",
+    label: "Mesial box",
+    start: { floor_below_cusps_mm: 6, width_mm: 4, axial_depth_mm: 1.5 },
+  },
+  {
+    key: "distal",
+    label: "Distal box",
+    start: { floor_below_cusps_mm: 6, width_mm: 4, axial_depth_mm: 1.5 },
+  },
+];
+
+const labels: Record<string, string> = {
+  floor_below_cusps_mm: "floor below the cusps",
+  width_mm: "width",
+  length_mm: "length",
+  axial_depth_mm: "depth to the axial wall",
+  roof_below_edge_mm: "roof below the edge",
+  floor_below_edge_mm: "floor below the edge",
+  labial_wall_mm: "labial wall left",
+  standoff_sd_mm: "standoff wanders by, ±",
+  tilt_sd_deg: "tilt wanders by, ±",
+  wander_sd_mm: "aim wanders by, ±",
+};
+
+/** A key of the case file in words: "axial_depth_mm" -> ["depth to the axial wall", "mm"]. */
+export function wordsOf(key: string): { label: string; unit: string } {
+  const unit = key.endsWith("_mm") ? "mm" : key.endsWith("_deg") ? "°" : "";
+  const bare = unit === "" ? key : key.replace(/_(mm|deg)$/, "");
+  return { label: labels[key] ?? bare.replaceAll("_", " "), unit };
+}
+
+export function setCavitySize(document: CaseDocument, part: string, key: string, mm: number): CaseDocument {
+  const sizes = { ...document.cavity[part], [key]: mm };
+  return { ...document, cavity: { ...document.cavity, [part]: sizes } };
+}
+
+/** Cuts a part into the tooth, with the sizes of the box on the other side where there is one; or fills it. */
+export function toggleCavity(document: CaseDocument, part: string, there: boolean): CaseDocument {
+  const { [part]: _gone, ...others } = document.cavity;
+  if (!there) return { ...document, cavity: others };
+  const start = cavityParts.find((one) => one.key === part)?.start ?? {};
+  const other = part === "mesial" ? others.distal : part === "distal" ? others.mesial : undefined;
+  return { ...document, cavity: { ...others, [part]: { ...(other ?? start) } } };
+}
+
+/** Lays an increment in another way; in bulk it has no thickness of its own, else it needs one. */
+export function setLayering(document: CaseDocument, index: number, layering: string): CaseDocument {
+  return mapIncrement(document, index, ({ thickness_mm, ...rest }) =>
+    layering === "bulk" ? { ...rest, layering } : { ...rest, layering, thickness_mm: thickness_mm ?? 2 },
+  );
+}
+
+export function setThickness(document: CaseDocument, index: number, mm: number): CaseDocument {
+  return mapIncrement(document, index, (one) => ({ ...one, thickness_mm: mm }));
+}
+
+/** One more increment on top, like the last; the exposures keep their states. */
+export function addIncrement(document: CaseDocument): CaseDocument {
+  const last = document.increment.at(-1) ?? { layering: "horizontal", thickness_mm: 2 };
+  return { ...document, increment: [...document.increment, { ...last }] };
+}
+
+/** Takes the last increment away; its exposures go with the state that they were given in. */
+export function removeIncrement(document: CaseDocument): CaseDocument {
+  if (document.increment.length < 2) return document;
+  const gone = `increment ${document.increment.length} placed`;
+  const exposure = document.exposure.filter((one) => one.state !== gone);
+  if (exposure.length === 0) return document;
+  return { ...document, increment: document.increment.slice(0, -1), exposure };
+}
+
+/** A band of that kind, or none: then no wedge has a place, and no state comes after it is off. */
+export function setMatrix(document: CaseDocument, kind: string): CaseDocument {
+  if (kind !== "none") return { ...document, matrix: { ...document.matrix, kind } };
+  const { matrix: _gone, ...rest } = document;
+  const last = `increment ${document.increment.length} placed`;
+  return {
+    ...rest,
+    exposure: rest.exposure.map((one) => (one.state.includes("band off") ? { ...one, state: last } : one)),
+  };
+}
+
+/** Another light: its own first mode, for it may not have the old one. */
+export function setLight(document: CaseDocument, file: string): CaseDocument {
+  const exposure = document.exposure.map(({ mode: _gone, ...rest }) => rest);
+  return { ...document, light: { ...document.light, file }, exposure };
+}
+
+/** Today's output over the light's stated one [1]. */
+export function setOutput(document: CaseDocument, share: number): CaseDocument {
+  return {
+    ...document,
+    light: { ...document.light, output_share: withValue(document.light.output_share, share) },
+  };
+}
+
+export function setHand(document: CaseDocument, key: string, value: number): CaseDocument {
+  return { ...document, hand: { ...document.hand, [key]: withValue(document.hand?.[key], value) } };
+}
+
+export const layerings: readonly { value: Layering; label: string }[] = [
+  { value: "horizontal", label: "horizontal" },
+  { value: "oblique buccal", label: "oblique, buccal" },
+  { value: "oblique lingual", label: "oblique, lingual" },
+  { value: "bulk", label: "bulk, to the top" },
+];
+
+function mapIncrement(
+  document: CaseDocument,
+  index: number,
+  edit: (one: Increment) => Increment,
+): CaseDocument {
+  return { ...document, increment: document.increment.map((one, i) => (i === index ? edit(one) : one)) };
+}

@@ -1,0 +1,192 @@
+// One restoration being planned: its document with the edits, and what the server last said of it.
+import { get, post, Refused } from "../lib/api";
+import type { Cut, Verdict } from "./answers";
+import { type CaseDocument, type Exposure, whole } from "./case";
+import type { Edited } from "./exposures";
+import { Latest, type Precision, type Question } from "./latest";
+import { cutOf } from "./pose";
+import { Reasons } from "./reasons.svelte";
+
+/** POST /api/plan/verdict */
+interface VerdictQuestion {
+  document: CaseDocument;
+  view: { plane: Cut; exposure: number; dark: boolean };
+}
+
+/** What a person who does not look at the page is told comes after so much quiet. */
+const quiet_ms = 900;
+/** After so much quiet a quick answer is asked for again, as well as it can be told. */
+const settle_ms = 250;
+const most_steps = 50;
+
+export class Plan {
+  document = $state.raw<CaseDocument>();
+  answer = $state.raw<Verdict>();
+  /** The exposure in hand that `answer` was given for: as it was asked, whatever has been edited since. */
+  answered = $state.raw<{ index: number; exposure: Exposure }>();
+  name = $state("");
+  /** Sentences of the server about a document that it cannot use. */
+  problems = $state.raw<string[]>([]);
+  /** What else went wrong. */
+  trouble = $state("");
+  /** Whether the answer shown is not that of the document yet, or only a quick one. */
+  busy = $state(false);
+  picked = $state(0);
+  cut = $state<Cut>("mesiodistal");
+  dark = $state(false);
+  /** What is said aloud, once the hand rests. */
+  said = $state("");
+  readonly reasons = new Reasons();
+
+  #before = $state.raw<CaseDocument[]>([]);
+  #file: CaseDocument | undefined;
+  #dragging = false;
+  #settle: ReturnType<typeof setTimeout> | undefined;
+  #say: ReturnType<typeof setTimeout> | undefined;
+  #latest = new Latest<VerdictQuestion, Verdict>(
+    ({ question, precision }) => post<Verdict>("/api/plan/verdict", { ...question, precision }),
+    (answer, one, last) => this.#take(answer, one, last),
+    (error) => this.#refused(error),
+  );
+
+  constructor(readonly id: string) {}
+
+  /** Whether there is a step to take back. */
+  get changed(): boolean {
+    return this.#before.length > 0;
+  }
+
+  /** Reads the case once; after that its edits stay in the page. */
+  async open(): Promise<void> {
+    if (this.document) return;
+    const file = await get<{ name: string; document: CaseDocument }>(
+      `/api/restorations/${encodeURIComponent(this.id)}`,
+    );
+    this.name = file.name;
+    this.#file = whole(file.document);
+    this.#put(this.#file);
+    this.pick(0);
+  }
+
+  /** Takes an edited document, answered as well as it can be told. */
+  edit(document: CaseDocument): void {
+    if (!this.document || document === this.document) return;
+    this.#remember();
+    this.#put(document);
+  }
+
+  /** Takes a document as a hand moves it, answered quickly first. Until `drop` all of it is one step. */
+  drag(document: CaseDocument): void {
+    if (!this.document || document === this.document) return;
+    if (!this.#dragging) this.#remember();
+    this.#dragging = true;
+    this.document = document;
+    this.reasons.forget();
+    this.#ask("drag");
+  }
+
+  /** The hand lets go: the next change is another step. */
+  drop(): void {
+    this.#dragging = false;
+  }
+
+  /** One touch of a stepper or a key. */
+  step(document: CaseDocument): void {
+    this.drag(document);
+    this.drop();
+  }
+
+  /** Takes an edited schedule, with the exposure that is in hand after it. */
+  schedule(edited: Edited): void {
+    if (!this.document || edited.document === this.document) return;
+    this.#remember();
+    this.document = edited.document;
+    this.reasons.forget();
+    this.pick(edited.picked);
+  }
+
+  /** Takes an exposure in hand, and shows the cut that it is seen best in. */
+  pick(index: number): void {
+    const exposure = this.document?.exposure[index];
+    if (!exposure) return;
+    this.picked = index;
+    this.cut = cutOf(exposure);
+    this.#ask("full");
+  }
+
+  show(view: { cut?: Cut; dark?: boolean }): void {
+    const { cut = this.cut, dark = this.dark } = view;
+    if (cut === this.cut && dark === this.dark) return;
+    this.cut = cut;
+    this.dark = dark;
+    this.#ask("full");
+  }
+
+  undo(): void {
+    const before = this.#before.at(-1);
+    if (!before) return;
+    this.#before = this.#before.slice(0, -1);
+    this.#put(before);
+  }
+
+  /** Back to what the file says; that too can be undone. */
+  revert(): void {
+    if (this.#file) this.edit(this.#file);
+  }
+
+  #put(document: CaseDocument): void {
+    this.#dragging = false;
+    this.document = document;
+    this.picked = Math.max(0, Math.min(this.picked, document.exposure.length - 1));
+    this.reasons.forget();
+    this.#ask("full");
+  }
+
+  #remember(): void {
+    if (this.document) this.#before = [...this.#before, this.document].slice(-most_steps);
+  }
+
+  #ask(precision: Precision): void {
+    if (!this.document) return;
+    clearTimeout(this.#settle);
+    clearTimeout(this.#say);
+    this.busy = true;
+    const view = { plane: this.cut, exposure: this.picked, dark: this.dark };
+    this.#latest.ask({ question: { document: this.document, view }, precision });
+    if (precision === "drag") this.#settle = setTimeout(() => this.#ask("full"), settle_ms);
+  }
+
+  #take(answer: Verdict, { question, precision }: Question<VerdictQuestion>, last: boolean): void {
+    const index = question.view.exposure;
+    const exposure = question.document.exposure[index];
+    this.answer = answer;
+    this.answered = exposure && { index, exposure };
+    this.problems = [];
+    this.trouble = "";
+    if (!last || precision === "drag") return;
+    this.busy = false;
+    this.#say = setTimeout(() => {
+      this.said = answer.sentence;
+    }, quiet_ms);
+    if (this.document) this.reasons.soon(this.document);
+  }
+
+  #refused(error: unknown): void {
+    if (error instanceof Refused && error.status === 409) return;
+    this.busy = false;
+    clearTimeout(this.#settle);
+    const sentence = error instanceof Error ? error.message : String(error);
+    const wrong = error instanceof Refused && error.status === 422;
+    this.problems = wrong ? sentence.split("\n").filter((line) => line.trim() !== "") : [];
+    this.trouble = wrong ? "" : sentence;
+  }
+}
+
+const kept = new Map<string, Plan>();
+
+/** The plan of a restoration, with the edits made since the page was loaded. */
+export function planOf(id: string): Plan {
+  const plan = kept.get(id) ?? new Plan(id);
+  kept.set(id, plan);
+  return plan;
+}

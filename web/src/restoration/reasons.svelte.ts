@@ -1,0 +1,54 @@
+// Why a case comes out as it does, and what would mend it: worked out when the hand rests, given up when it moves.
+import { post } from "../lib/api";
+import type { Why } from "./answers";
+import type { CaseDocument } from "./case";
+
+/** After so much quiet it is asked for. */
+const rest_ms = 1200;
+
+export class Reasons {
+  answer = $state.raw<Why>();
+  state = $state<"waiting" | "working" | "done" | "stopped" | "failed">("waiting");
+  trouble = $state("");
+
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #stop: AbortController | undefined;
+
+  /** Asks after a rest, unless there is an answer already. */
+  soon(document: CaseDocument): void {
+    clearTimeout(this.#timer);
+    if (this.state !== "waiting") return;
+    this.#timer = setTimeout(() => void this.ask(document), rest_ms);
+  }
+
+  async ask(document: CaseDocument): Promise<void> {
+    this.forget();
+    const stop = new AbortController();
+    this.#stop = stop;
+    this.state = "working";
+    try {
+      const answer = await post<Why>("/api/plan/why", { document }, stop.signal);
+      if (stop.signal.aborted) return;
+      this.answer = answer;
+      this.state = "done";
+    } catch (error) {
+      if (stop.signal.aborted) return;
+      this.state = "failed";
+      this.trouble = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  /** The document has changed: what was said of the old one is not true of it. */
+  forget(): void {
+    clearTimeout(this.#timer);
+    this.#stop?.abort();
+    this.answer = undefined;
+    this.state = "waiting";
+  }
+
+  /** Gives up what is being worked out, until it is asked for again. */
+  stop(): void {
+    this.forget();
+    this.state = "stopped";
+  }
+}

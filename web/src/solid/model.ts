@@ -1,0 +1,286 @@
+// The tooth in 3-D: media cut by a plane, the tip and its beam, the places that must cure. Draws only when asked.
+import {
+  AlwaysStencilFunc,
+  AmbientLight,
+  BackSide,
+  BufferAttribute,
+  BufferGeometry,
+  Color,
+  CylinderGeometry,
+  DecrementWrapStencilOp,
+  DirectionalLight,
+  DoubleSide,
+  EdgesGeometry,
+  FrontSide,
+  Group,
+  IncrementWrapStencilOp,
+  LineBasicMaterial,
+  LineSegments,
+  Mesh,
+  MeshBasicMaterial,
+  MeshLambertMaterial,
+  NotEqualStencilFunc,
+  type Object3D,
+  PerspectiveCamera,
+  Plane,
+  PlaneGeometry,
+  Quaternion,
+  ReplaceStencilOp,
+  Scene,
+  SphereGeometry,
+  Vector3,
+  WebGLRenderer,
+} from "three";
+import type { Tip } from "../restoration/answers";
+import type { Vec } from "../restoration/pose";
+import { reachOf, type Mesh as Shape } from "./meshes";
+
+/** The direction that a cut looks in, in the tooth's axes. */
+export type CutAxis = "y" | "x" | "z";
+
+export interface Look {
+  paper: string;
+  ink: string;
+  colourOf: (medium: string) => string;
+}
+
+/** A place that must cure. */
+export interface Dot {
+  at: Vec;
+  colour: string;
+}
+
+/** The tooth's axes (z to the root) as those of the screen (y up); a rotation, so nothing is mirrored. */
+function upright(point: Vec): Vector3 {
+  return new Vector3(point[0], -point[2], point[1]);
+}
+
+export class Model {
+  readonly #renderer: WebGLRenderer;
+  readonly #scene = new Scene();
+  readonly #camera = new PerspectiveCamera(28, 1, 1, 400);
+  readonly #tooth = new Group();
+  readonly #light = new Group();
+  readonly #dots = new Group();
+  /** What lies behind it, against its normal, is left away. */
+  readonly #cut = new Plane(new Vector3(0, 0, -1), 0);
+  #middle = new Vector3(0, -5, 0);
+  #radius = 10;
+  #caps: Mesh[] = [];
+  #turned = { around: -0.45, above: 0.35, near: 1 };
+
+  /** Throws where the browser gives no WebGL. */
+  constructor(
+    private readonly canvas: HTMLCanvasElement,
+    private look: Look,
+  ) {
+    this.#renderer = new WebGLRenderer({ canvas, antialias: true, stencil: true });
+    this.#renderer.localClippingEnabled = true;
+    const sun = new DirectionalLight(0xffffff, 1.6);
+    sun.position.set(0.4, 1, 1.2);
+    this.#camera.add(sun);
+    this.#scene.add(new AmbientLight(0xffffff, 1.5), this.#camera, this.#tooth, this.#light, this.#dots);
+  }
+
+  /** The media of one state, in the order given; frames the tooth itself. */
+  setMeshes(meshes: readonly Shape[], look: Look): void {
+    this.look = look;
+    empty(this.#tooth);
+    this.#caps = [];
+    this.#scene.background = new Color(look.paper);
+    const own = meshes.filter((one) => !/neighbour|gingiva|dam/.test(one.medium));
+    const { middle, radius } = reachOf(own.length > 0 ? own : meshes);
+    this.#middle = upright(middle);
+    this.#radius = radius;
+    for (const [i, one] of meshes.entries()) this.#addMedium(one, i);
+  }
+
+  #addMedium(shape: Shape, order: number): void {
+    const geometry = new BufferGeometry();
+    const points = new Float32Array(shape.positions.length);
+    for (let i = 0; i < points.length; i += 3) {
+      points[i] = shape.positions[i] ?? 0;
+      points[i + 1] = -(shape.positions[i + 2] ?? 0);
+      points[i + 2] = shape.positions[i + 1] ?? 0;
+    }
+    geometry.setAttribute("position", new BufferAttribute(points, 3));
+    geometry.setIndex(new BufferAttribute(shape.indices, 1));
+    geometry.computeVertexNormals();
+    const colour = new Color(this.look.colourOf(shape.medium));
+    const clippingPlanes = [this.#cut];
+    const body = new Mesh(
+      geometry,
+      new MeshLambertMaterial({ color: colour, clippingPlanes, side: DoubleSide }),
+    );
+    body.renderOrder = 1000;
+    this.#tooth.add(body);
+    // The cut face: counts how often the line of sight enters and leaves the medium behind the plane, and fills where
+    // it is still inside.
+    for (const [side, operation] of [
+      [BackSide, IncrementWrapStencilOp],
+      [FrontSide, DecrementWrapStencilOp],
+    ] as const) {
+      const counter = new Mesh(
+        geometry,
+        new MeshBasicMaterial({
+          side,
+          clippingPlanes,
+          colorWrite: false,
+          depthWrite: false,
+          depthTest: false,
+          stencilWrite: true,
+          stencilFunc: AlwaysStencilFunc,
+          stencilFail: operation,
+          stencilZFail: operation,
+          stencilZPass: operation,
+        }),
+      );
+      counter.renderOrder = order;
+      this.#tooth.add(counter);
+    }
+    const cap = new Mesh(
+      new PlaneGeometry(120, 120),
+      new MeshBasicMaterial({
+        color: colour,
+        side: DoubleSide,
+        stencilWrite: true,
+        stencilRef: 0,
+        stencilFunc: NotEqualStencilFunc,
+        stencilFail: ReplaceStencilOp,
+        stencilZFail: ReplaceStencilOp,
+        stencilZPass: ReplaceStencilOp,
+      }),
+    );
+    cap.renderOrder = order + 0.5;
+    cap.onAfterRender = (renderer) => renderer.clearStencil();
+    this.#tooth.add(cap);
+    this.#caps.push(cap);
+  }
+
+  /** Looks at the face of a cut, a little from the side. */
+  face(axis: CutAxis): void {
+    const [around, above] = { y: [-0.45, 0.35], x: [1.15, 0.35], z: [-0.3, 1.15] }[axis] as [number, number];
+    this.#turned = { ...this.#turned, around, above };
+  }
+
+  /** Leaves away what lies beyond a plane square to an axis of the tooth [mm]. */
+  setCut(axis: CutAxis, at_mm: number): void {
+    const normal = { x: upright([-1, 0, 0]), y: upright([0, -1, 0]), z: upright([0, 0, 1]) }[axis];
+    const point = upright(axis === "x" ? [at_mm, 0, 0] : axis === "y" ? [0, at_mm, 0] : [0, 0, at_mm]);
+    this.#cut.setFromNormalAndCoplanarPoint(normal, point);
+    for (const cap of this.#caps) {
+      cap.position.copy(this.#cut.projectPoint(this.#middle, new Vector3()));
+      cap.quaternion.copy(new Quaternion().setFromUnitVectors(new Vector3(0, 0, 1), normal));
+    }
+  }
+
+  /** The tip's face and body, and its beam down to the floor. */
+  setTip(tip: Tip | undefined, beam: string): void {
+    empty(this.#light);
+    if (!tip) return;
+    const centre = upright(tip.centre_mm);
+    const away = upright(tip.axis).normalize();
+    const stand = (object: Object3D, middle: number): void => {
+      object.quaternion.setFromUnitVectors(new Vector3(0, -1, 0), away);
+      object.position.copy(centre).addScaledVector(away, middle);
+      this.#light.add(object);
+    };
+    const body = 9;
+    const head = new CylinderGeometry(tip.radius_mm, tip.radius_mm, body, 48, 1, false);
+    stand(
+      new Mesh(
+        head,
+        new MeshBasicMaterial({ color: this.look.ink, transparent: true, opacity: 0.12, depthWrite: false }),
+      ),
+      -body / 2,
+    );
+    stand(
+      new LineSegments(new EdgesGeometry(head, 30), new LineBasicMaterial({ color: this.look.ink })),
+      -body / 2,
+    );
+    const long = Math.max(1, tip.distance_to_floor_mm);
+    const wide = tip.radius_mm + long * Math.tan((tip.half_angle_deg * Math.PI) / 180);
+    const cone = new CylinderGeometry(tip.radius_mm, wide, long, 48, 1, true);
+    stand(
+      new Mesh(
+        cone,
+        new MeshBasicMaterial({
+          color: beam,
+          transparent: true,
+          opacity: 0.16,
+          depthWrite: false,
+          side: DoubleSide,
+        }),
+      ),
+      long / 2,
+    );
+    stand(new LineSegments(new EdgesGeometry(cone, 30), new LineBasicMaterial({ color: beam })), long / 2);
+  }
+
+  /** Places that must cure, seen through what lies before them. */
+  setDots(dots: readonly Dot[]): void {
+    empty(this.#dots);
+    for (const dot of dots) {
+      for (const [radius, colour, order] of [
+        [0.34, this.look.ink, 2000],
+        [0.26, dot.colour, 2001],
+      ] as const) {
+        const ball = new Mesh(
+          new SphereGeometry(radius, 16, 12),
+          new MeshBasicMaterial({ color: colour, depthTest: false, transparent: true }),
+        );
+        ball.renderOrder = order;
+        ball.position.copy(upright(dot.at));
+        this.#dots.add(ball);
+      }
+    }
+  }
+
+  /** Turns by so many radians, and comes nearer by a factor. */
+  turn(around: number, above: number, nearer = 1): void {
+    this.#turned.around += around;
+    this.#turned.above = Math.min(1.5, Math.max(-1.2, this.#turned.above + above));
+    this.#turned.near = Math.min(4, Math.max(0.5, this.#turned.near * nearer));
+  }
+
+  /** Where a place of the tooth is on the picture, as shares of its width and height. */
+  shown(point: Vec): [number, number] {
+    const at = upright(point).project(this.#camera);
+    return [(at.x + 1) / 2, (1 - at.y) / 2];
+  }
+
+  draw(width: number, height: number): void {
+    const { around, above, near } = this.#turned;
+    this.#renderer.setPixelRatio(Math.min(2, devicePixelRatio));
+    this.#renderer.setSize(width, height, false);
+    this.#camera.aspect = width / height;
+    // So far that tooth and tip fit: the tip stands above, so the picture's middle is a little over the tooth's.
+    const target = this.#middle.clone().add(new Vector3(0, 0.35 * this.#radius, 0));
+    const far = (3.9 * this.#radius) / near / Math.min(1, this.#camera.aspect * 0.95);
+    this.#camera.position
+      .set(Math.sin(around) * Math.cos(above), Math.sin(above), Math.cos(around) * Math.cos(above))
+      .multiplyScalar(far)
+      .add(target);
+    this.#camera.lookAt(target);
+    this.#camera.updateProjectionMatrix();
+    this.#camera.updateMatrixWorld();
+    this.#renderer.render(this.#scene, this.#camera);
+  }
+
+  dispose(): void {
+    for (const group of [this.#tooth, this.#light, this.#dots]) empty(group);
+    this.#renderer.dispose();
+    this.canvas.width = 0;
+  }
+}
+
+/** Gives back what a group holds on the graphics card. */
+function empty(group: Group): void {
+  for (const child of [...group.children]) {
+    group.remove(child);
+    if (child instanceof Mesh || child instanceof LineSegments) {
+      child.geometry.dispose();
+      child.material.dispose();
+    }
+  }
+}
