@@ -76,7 +76,8 @@ void walk(const TomlTable& table) {
 
 base::Provenance read_provenance(const TomlTable& table) {
   base::Provenance provenance{.kind = read_kind(table), .source = table.text_or_empty("source")};
-  if (provenance.source.empty() && needs_source(provenance.kind) && table.has("source") && table.has("kind")) {
+  const bool said = table.has("source") && table.optional_text("kind") == word(provenance.kind);  // no stand-in
+  if (provenance.source.empty() && needs_source(provenance.kind) && said) {
     table.refuse("source", "a number that is " + std::string(word(provenance.kind)) + " has no source",
                  "Name where it comes from, or give another kind");
   }

@@ -1,6 +1,7 @@
 #include "throughcure/exchange/toml_document.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <deque>
 #include <map>
 #include <set>
@@ -23,6 +24,7 @@
 // clang-format on
 
 #include "throughcure/base/write_file.hpp"
+#include "throughcure/exchange/field_text.hpp"
 #include "throughcure/exchange/nearest_name.hpp"
 
 namespace throughcure::exchange {
@@ -32,6 +34,7 @@ namespace {
 constexpr std::size_t kMostBytes = std::size_t{1} << 20;
 constexpr std::size_t kMostTextBytes = 2000;
 constexpr std::size_t kMostProblems = 200;
+constexpr std::size_t kMostLevels = 16;  // of plain values
 
 enum class Need : std::uint8_t { kRequired, kOptional };
 
@@ -68,26 +71,7 @@ std::string value_of(const toml::node& node) {
   } else {
     node.visit([&](const auto& value) { text << value; });
   }
-  std::string shown = text.str();
-  std::ranges::replace_if(shown, [](unsigned char c) { return c < 0x20; }, ' ');
-  if (shown.size() > 60) {
-    // Never cut inside a character of several bytes.
-    std::size_t end = 57;
-    while (end > 0 && (static_cast<unsigned char>(shown[end]) & 0xC0U) == 0x80U) --end;
-    shown = shown.substr(0, end) + "...";
-  }
-  return shown;
-}
-
-std::string list_of(const std::vector<std::string_view>& words) {
-  std::string all;
-  for (const std::string_view word : words) all += (all.empty() ? "" : ", ") + std::string(word);
-  return all;
-}
-
-std::string joined(std::string_view prefix, std::string_view path) {
-  if (prefix.empty() || path.empty()) return std::string(prefix.empty() ? path : prefix);
-  return std::string(prefix) + '.' + std::string(path);
+  return cut_short(text.str());
 }
 
 }  // namespace
@@ -157,7 +141,7 @@ struct TomlTable::State {
       Entered& table = entered[index];
       const std::size_t dot = path.find('.');
       const std::string_view key = path.substr(0, dot);
-      std::string field = joined(table.field, path);
+      std::string field = joined_field(table.field, path);
       if (table.node == nullptr) return {nullptr, std::move(field)};
       table.known.emplace(key);
       const toml::node* node = table.node->get(key);
@@ -167,7 +151,7 @@ struct TomlTable::State {
       }
       table.used.emplace(key);
       if (dot == std::string_view::npos) return {node, std::move(field)};
-      const std::string inner = joined(table.field, key);
+      const std::string inner = joined_field(table.field, key);
       if (!node->is_table()) {
         wrong_kind(*node, inner, "a table, [" + inner + "]");
         return {nullptr, std::move(field)};
@@ -306,7 +290,7 @@ struct TomlTable::State {
     }
     for (const auto& [key, node] : *table.node) {
       const std::string_view key_text = key.str();
-      const std::string field = joined(table.field, key_text);
+      const std::string field = joined_field(table.field, key_text);
       if (!table.used.contains(key_text)) {
         add(key.source(), field, "this key is not used", remedy_for_unknown(key_text, not_given));
         continue;
@@ -316,6 +300,45 @@ struct TomlTable::State {
         for (const toml::node& element : *nodes) add_unused_in(element);
       }
     }
+  }
+
+  PlainTable plain_table(const toml::table& table, const std::string& field, std::size_t level) {
+    std::vector<std::pair<const toml::key*, const toml::node*>> members;
+    for (const auto& [key, node] : table) members.emplace_back(&key, &node);
+    std::ranges::sort(members, {}, [](const auto& member) { return member.first->source().begin; });
+    PlainTable plain;
+    for (const auto& [key, node] : members) {
+      if (auto value = plain_value(*node, joined_field(field, key->str()), level)) {
+        plain.push_back({std::string(key->str()), *std::move(value)});
+      }
+    }
+    return plain;
+  }
+
+  std::optional<PlainValue> plain_value(const toml::node& node, const std::string& field, std::size_t level) {
+    if (level >= kMostLevels) {
+      add(node.source(), field, "more than " + std::to_string(kMostLevels) + " levels", "Give fewer");
+    } else if (const toml::table* table = node.as_table()) {
+      return PlainValue{plain_table(*table, field, level + 1)};
+    } else if (const toml::array* array = node.as_array()) {
+      PlainList list;
+      for (const toml::node& element : *array) {
+        auto value = plain_value(element, field + '[' + std::to_string(list.size() + 1) + ']', level + 1);
+        if (value) list.push_back(*std::move(value));
+      }
+      return PlainValue{std::move(list)};
+    } else if (node.is_string()) {
+      return PlainValue{node.as_string()->get()};
+    } else if (node.is_boolean()) {
+      return PlainValue{node.as_boolean()->get()};
+    } else if (node.is_integer()) {
+      return PlainValue{node.as_integer()->get()};
+    } else if (node.is_floating_point() && std::isfinite(node.as_floating_point()->get())) {
+      return PlainValue{node.as_floating_point()->get()};
+    } else {
+      wrong_kind(node, field, "text, true or false, or a number that can be used");
+    }
+    return std::nullopt;
   }
 
   void add_unused_in(const toml::node& node) {
@@ -336,7 +359,7 @@ bool TomlTable::has(std::string_view path) const {
     if (node == nullptr) return false;
     if (dot == std::string_view::npos) return true;
     if (!node->is_table()) return false;
-    index = state_->enter(node->as_table(), joined(table.field, key));
+    index = state_->enter(node->as_table(), joined_field(table.field, key));
     path = path.substr(dot + 1);
   }
 }
@@ -452,7 +475,7 @@ std::optional<TomlTable> TomlTable::optional_table(std::string_view path) const 
 }
 
 TomlTable TomlTable::table(std::string_view path) const {
-  const std::string field = joined(state_->entered[index_].field, path);
+  const std::string field = joined_field(state_->entered[index_].field, path);
   if (state_->find(index_, path, Need::kRequired, "a table, [" + field + "]").node != nullptr) {
     if (auto table = optional_table(path)) return *std::move(table);
   }
@@ -461,11 +484,11 @@ TomlTable TomlTable::table(std::string_view path) const {
 
 TomlTable TomlTable::table_or_empty(std::string_view path) const {
   if (auto table = optional_table(path)) return *std::move(table);
-  return {state_, state_->enter(nullptr, joined(state_->entered[index_].field, path))};
+  return {state_, state_->enter(nullptr, joined_field(state_->entered[index_].field, path))};
 }
 
 std::vector<TomlTable> TomlTable::tables(std::string_view path, Count count) const {
-  const std::string field = joined(state_->entered[index_].field, path);
+  const std::string field = joined_field(state_->entered[index_].field, path);
   const std::string wanted_text = "tables, each under [[" + field + "]]";
   const auto found = state_->find(index_, path, count.at_least > 0 ? Need::kRequired : Need::kOptional, wanted_text);
   const toml::array* nodes = state_->array(found, count, wanted_text);
@@ -513,7 +536,7 @@ void TomlTable::refuse(std::string_view path, std::string what, std::string reme
   const toml::node* node = path.empty() ? nullptr : table.node->at_path(path).node();
   const toml::node& at = node == nullptr ? static_cast<const toml::node&>(*table.node) : *node;
   const bool is_root = &at == &state_->root;
-  state_->add(is_root ? toml::source_region{} : at.source(), joined(table.field, path), std::move(what),
+  state_->add(is_root ? toml::source_region{} : at.source(), joined_field(table.field, path), std::move(what),
               std::move(remedy));
 }
 
@@ -556,6 +579,8 @@ TomlDocument TomlDocument::parse(std::string_view text, std::string name, std::f
 TomlTable TomlDocument::root() const { return {state_, 0}; }
 
 const base::Problems& TomlDocument::problems() const { return state_->problems; }
+
+PlainTable TomlDocument::plain() const { return state_->plain_table(state_->root, "", 1); }
 
 base::Problems TomlDocument::finish() {
   if (state_->readable) state_->add_unused(0);

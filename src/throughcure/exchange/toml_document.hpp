@@ -14,6 +14,7 @@
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/exchange/limits.hpp"
+#include "throughcure/exchange/plain_value.hpp"
 
 namespace throughcure::exchange {
 
@@ -143,6 +144,10 @@ class TomlDocument {
   static TomlDocument parse(std::string_view text, std::string name, std::filesystem::path folder = {});
 
   [[nodiscard]] TomlTable root() const;
+
+  /// Everything in the file, in the order of its lines; counts as using nothing. What is no plain value (a date, nan,
+  /// an infinity, or deeper than 16 levels) adds a problem and is left out.
+  [[nodiscard]] PlainTable plain() const;
 
   /// The problems so far, in the order of the file's lines.
   [[nodiscard]] const base::Problems& problems() const;

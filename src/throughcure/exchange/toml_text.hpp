@@ -1,0 +1,16 @@
+// Plain values written as TOML that a person likes to read.
+#pragma once
+
+#include <string>
+
+#include "throughcure/exchange/plain_value.hpp"
+
+namespace throughcure::exchange {
+
+/// The document as TOML: what is no table first, then a [heading] for each table and a [[heading]] for each table of a
+/// list, in their order; a table that holds nothing but tables has none of its own, only they have. What lies deeper,
+/// and a table with a key `value`, stands on one line. A whole number stays one, and any other says so by a point or an
+/// exponent.
+std::string toml_text(const PlainTable& document);
+
+}  // namespace throughcure::exchange
