@@ -56,16 +56,18 @@ CaseMaterials read_materials(const TomlTable& root, const CaseSite& site, NamedF
   return materials;
 }
 
-/// Gives the case its materials, each once.
-void put(const CaseMaterials& read, const NamedFiles& files, plan::Case& plan) {
+/// Gives the case its increments' materials, each once. False where one could not be read.
+bool put(const CaseMaterials& read, const NamedFiles& files, plan::Case& plan) {
   std::vector<std::size_t> taken;
   for (const auto& place : read.of_increment) {
-    const auto before = std::ranges::find(taken, place.value());
+    if (!place) return false;
+    const auto before = std::ranges::find(taken, *place);
     plan.increment_materials.push_back(static_cast<std::size_t>(before - taken.begin()));
     if (before != taken.end()) continue;
     taken.push_back(*place);
     plan.materials.push_back(files.material_at(*place));
   }
+  return true;
 }
 
 plan::Hand read_hand(const TomlTable& root, const Provenance& otherwise) {
@@ -106,26 +108,30 @@ std::optional<plan::Case> read(TomlDocument file, const CaseFiles& from, base::P
   const base::Problems own = file.finish();
   problems.insert(problems.end(), own.begin(), own.end());
   problems.insert(problems.end(), files.problems().begin(), files.problems().end());
-  if (!own.empty() || !files.problems().empty()) return std::nullopt;
+  if (!own.empty() || !files.problems().empty() || !light.light || !materials.adhesive) return std::nullopt;
 
   SteelOptics steel = reference_steel();
+  Surrounds surrounds = reference_surrounds();
   plan::Case plan{.name = std::move(name),
                   .site = std::move(site.site),
                   .materials = {},
                   .increment_materials = {},
-                  .adhesive = files.material_at(materials.adhesive.value()),
+                  .adhesive = files.material_at(*materials.adhesive),
                   .tissues = reference_tissues(),
+                  .wedge = std::move(surrounds.wedge),
+                  .dam = std::move(surrounds.dam),
+                  .clear_band = std::move(surrounds.clear_band),
                   .band_reflectance = steel.reflectance,
                   .band_specular_share = std::move(steel.specular_share),
                   .mould_reflectance = std::move(steel.reflectance),
-                  .light = std::move(light.light).value(),
+                  .light = *std::move(light.light),
                   .output_share = std::move(light.output_share),
                   .barrier_pass = std::move(light.barrier_pass),
                   .tooth_c = tooth_c,
                   .hand = std::move(hand),
                   .schedule = std::move(schedule),
                   .patient = patient};
-  put(materials, files, plan);
+  if (!put(materials, files, plan)) return std::nullopt;
   return plan;
 }
 

@@ -47,7 +47,7 @@ class NamedFiles {
   [[nodiscard]] const base::Problems& problems() const { return problems_; }
 
  private:
-  std::optional<std::filesystem::path> named(const TomlTable& table, std::string_view key) const;
+  [[nodiscard]] std::optional<std::filesystem::path> named(const TomlTable& table, std::string_view key) const;
 
   const CaseFiles& files_;
   std::vector<cure::Material> materials_;

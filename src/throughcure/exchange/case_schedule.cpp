@@ -24,6 +24,15 @@ constexpr Limits kStandoff{.at_least = 0, .at_most = 50, .unit = "mm"};
 constexpr Limits kTilt{.at_least = 0, .at_most = 80, .unit = "deg"};
 constexpr Limits kPlace{.at_least = -30, .at_most = 30, .unit = "mm"};
 
+/// The names of things, as words to choose from; valid as long as the things are.
+template <class T, class Name>
+std::vector<std::string_view> words_of(const std::vector<T>& things, Name T::* name) {
+  std::vector<std::string_view> words;
+  words.reserve(things.size());
+  for (const T& thing : things) words.emplace_back(thing.*name);
+  return words;
+}
+
 /// The word's place among those allowed; nothing after a problem.
 std::optional<std::size_t> one_of(const TomlTable& table, std::string_view key,
                                   const std::vector<std::string_view>& words) {
@@ -52,9 +61,7 @@ base::Point read_aim(const TomlTable& entry, const std::vector<plan::Aim>& aims)
     const auto at = entry.numbers("aim", kPlace, {.at_least = 3, .at_most = 3});
     return at.size() == 3 ? base::Point{at[0], at[1], at[2]} : base::Point{};
   }
-  std::vector<std::string_view> names;
-  for (const plan::Aim& aim : aims) names.push_back(aim.name);
-  return aims[entry.choice_among("aim", names)].at;
+  return aims[entry.choice_among("aim", words_of(aims, &plan::Aim::name))].at;
 }
 
 ToothSide read_tilt_side(const TomlTable& entry, ToothSide from, double tilt_deg) {
@@ -117,9 +124,7 @@ void check_buttons(const TomlTable& entry, double seconds, const optics::Mode& m
 }
 
 std::size_t read_mode(const TomlTable& entry, const optics::Light& light) {
-  std::vector<std::string_view> names;
-  for (const optics::Mode& mode : light.modes) names.emplace_back(mode.name);
-  const auto mode = entry.has("mode") ? one_of(entry, "mode", names) : 0;
+  const auto mode = entry.has("mode") ? one_of(entry, "mode", words_of(light.modes, &optics::Mode::name)) : 0;
   const auto seconds = entry.optional_number("seconds", kSeconds);
   if (mode && seconds) check_buttons(entry, *seconds, light.modes[*mode]);
   return mode.value_or(0);
@@ -131,8 +136,7 @@ std::vector<plan::Exposure> read_case_schedule(const TomlTable& root, const Case
                                                const std::optional<optics::Light>& light) {
   const std::vector<plan::Aim> aims = aims_of(site);
   const std::vector<anatomy::SceneState> states = scene_states(site.site);
-  std::vector<std::string_view> names;
-  for (const anatomy::SceneState& state : states) names.emplace_back(state.name);
+  const std::vector<std::string_view> names = words_of(states, &anatomy::SceneState::name);
   std::vector<plan::Exposure> schedule;
   std::size_t latest = 0;
   for (const TomlTable& entry : root.tables("exposure", kExposures)) {

@@ -27,6 +27,7 @@ ToothNumber read_tooth(const TomlTable& tooth) {
   if (found) return *found;
   tooth.refuse("number", std::to_string(number) + " is no permanent tooth",
                "Give a quadrant from 1 to 4, then a place from 1 to 8: 36; or say notation = \"Universal\"");
+  // NOLINTNEXTLINE(bugprone-unchecked-optional-access): there is a tooth 36
   return *ToothNumber::from_iso(36);
 }
 

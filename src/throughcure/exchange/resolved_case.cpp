@@ -158,6 +158,9 @@ PlainTable resolved_case(const plan::Case& plan) {
                                   {"dentine", resolved(plan.tissues.dentine)},
                                   {"pulp", resolved(plan.tissues.pulp)},
                                   {"gingiva", resolved(plan.tissues.gingiva)}})},
+      {"around",
+       plain(PlainTable{
+           {"wedge", resolved(plan.wedge)}, {"dam", resolved(plan.dam)}, {"clear_band", resolved(plan.clear_band)}})},
       {"adhesive",
        plain(PlainTable{{"thickness_mm", plain(restoration.adhesive_mm)}, {"material", plain(plan.adhesive.name)}})},
       {"increment", increments(plan)}};
