@@ -35,6 +35,7 @@ Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
       if (radiance > 0) {
         hits.share_per_mm2.push_back(per_path * static_cast<double>(piece.w) * radiance);
         hits.batch.push_back(rays.path_batch[p]);
+        if (!rays.log_weights.empty()) hits.log_weight.push_back(rays.log_weights[i]);
         const std::size_t row = i * rays.media;
         const auto lengths = rays.lengths_mm.begin() + static_cast<std::ptrdiff_t>(row);
         hits.lengths_mm.insert(hits.lengths_mm.end(), lengths, lengths + static_cast<std::ptrdiff_t>(rays.media));
@@ -49,7 +50,10 @@ Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
 
 base::Estimate fluence_per_mw(const Hits& hits) {
   std::vector<double> by_batch(hits.batches, 0);
-  for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) by_batch[hits.batch[h]] += hits.share_per_mm2[h];
+  for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) {
+    const double v = hits.log_weight.empty() ? 1 : std::exp(static_cast<double>(hits.log_weight[h]));
+    by_batch[hits.batch[h]] += v * hits.share_per_mm2[h];
+  }
   return total_of_batches(by_batch);
 }
 
@@ -57,6 +61,12 @@ base::Estimate total_of_batches(std::span<const double> by_batch) {
   const base::Estimate mean = base::estimate_from_batches(by_batch);
   const auto n = static_cast<double>(by_batch.size());
   return {mean.value * n, mean.se * n};
+}
+
+Reweighted reweighted_from(const base::Estimate& fluence_per_mw, std::size_t hits, double sum, double squares) {
+  const auto n = static_cast<double>(hits);
+  const double effective = !std::isfinite(squares) ? 0 : squares > 0 ? sum * sum / squares : n;
+  return {fluence_per_mw, hits > 0 ? effective / n : 1, effective};
 }
 
 LogWeight log_weight(std::size_t media, const MediaChange& change) {
@@ -77,7 +87,7 @@ Reweighted reweighted(const Hits& hits, const MediaChange& change) {
   double sum = 0;
   double squares = 0;
   for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) {
-    double exponent = 0;
+    double exponent = hits.log_weight.empty() ? 0 : static_cast<double>(hits.log_weight[h]);
     for (std::size_t m = 0; m < hits.media; ++m) {
       exponent += w.per_collision[m] * hits.collisions[h * hits.media + m] -
                   w.per_mm[m] * static_cast<double>(hits.lengths_mm[h * hits.media + m]);
@@ -87,8 +97,7 @@ Reweighted reweighted(const Hits& hits, const MediaChange& change) {
     squares += v * v;
     by_batch[hits.batch[h]] += v * hits.share_per_mm2[h];
   }
-  const auto n = static_cast<double>(hits.share_per_mm2.size());
-  return {total_of_batches(by_batch), squares > 0 ? sum * sum / (n * squares) : 1};
+  return reweighted_from(total_of_batches(by_batch), hits.share_per_mm2.size(), sum, squares);
 }
 
 }  // namespace throughcure::transport

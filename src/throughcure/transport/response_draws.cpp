@@ -28,6 +28,7 @@ struct HitTable {
   std::size_t columns = 0;
   std::vector<float> rows;                ///< [hit][column]
   std::vector<float> shares;              ///< by hit [1/mm2]
+  std::vector<float> log_weights;         ///< by hit
   std::vector<std::size_t> batch_starts;  ///< index of each batch's first hit, with the number of hits at the end
 };
 
@@ -64,7 +65,7 @@ void SumDraws(const HitTable& table, const float* HWY_RESTRICT factors, DrawSums
       V squares2 = shares1;
       for (std::size_t h = table.batch_starts[b]; h < table.batch_starts[b + 1]; ++h) {
         const float* HWY_RESTRICT row = table.rows.data() + h * table.columns;
-        V v1 = hn::Zero(lanes);
+        V v1 = hn::Set(lanes, table.log_weights[h]);
         V v2 = v1;
         for (std::size_t c = 0; c < table.columns; ++c) {
           const V x = hn::Set(lanes, row[c]);
@@ -142,6 +143,7 @@ HitTable table_of(const Hits& hits, const std::vector<Column>& columns) {
   for (std::size_t h = 0; h < hits.share_per_mm2.size(); ++h) {
     for (; next_batch <= hits.batch[h]; ++next_batch) table.batch_starts[next_batch] = h;
     table.shares.push_back(static_cast<float>(hits.share_per_mm2[h]));
+    table.log_weights.push_back(hits.log_weight.empty() ? 0 : hits.log_weight[h]);
     for (const Column& c : columns) {
       const std::size_t at = h * hits.media + c.medium;
       table.rows.push_back(c.collisions ? static_cast<float>(hits.collisions[at]) : hits.lengths_mm[at]);
@@ -158,7 +160,6 @@ std::vector<Reweighted> reweighted(const Hits& hits, std::span<const MediaChange
   for (const MediaChange& change : changes) draws.push_back(log_weight(hits.media, change));
   const std::vector<Column> columns = columns_in_use(hits.media, draws);
   const HitTable table = table_of(hits, columns);
-  const auto n = static_cast<double>(table.shares.size());
 
   std::vector<Reweighted> result;
   result.reserve(draws.size());
@@ -176,9 +177,8 @@ std::vector<Reweighted> reweighted(const Hits& hits, std::span<const MediaChange
     HWY_DYNAMIC_DISPATCH(SumDraws)(table, factors.data(), sums);
     for (std::size_t d = 0; d < count; ++d) {
       for (std::size_t b = 0; b < hits.batches; ++b) by_batch[b] = sums.by_batch[b * kDrawsTogether + d];
-      const double squares = sums.squares[d];
       result.push_back(
-          {total_of_batches(by_batch), squares > 0 ? sums.weights[d] * sums.weights[d] / (n * squares) : 1});
+          reweighted_from(total_of_batches(by_batch), table.shares.size(), sums.weights[d], sums.squares[d]));
     }
   }
   return result;

@@ -1,6 +1,7 @@
 #include "throughcure/transport/reverse.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <string>
 #include <utility>
 
@@ -16,6 +17,7 @@ constexpr std::uint32_t kReversePurpose = 0x5265'0000;
 /// Keeps the account of one path and writes down its pieces in air.
 struct Recorder : Unobserved {
   ReverseRays* rays = nullptr;
+  const MixtureDensity* mixture = nullptr;  ///< where there are walks beside the nominal one
   std::array<double, kMostMedia> lengths_mm{};
   std::array<std::uint32_t, kMostMedia> collisions{};
 
@@ -38,6 +40,11 @@ struct Recorder : Unobserved {
       rays->lengths_mm.push_back(static_cast<float>(lengths_mm[m]));
       rays->collisions.push_back(static_cast<std::uint16_t>(std::min(collisions[m], 0xFFFFU)));
     }
+    if (mixture != nullptr) {
+      const double log_density =
+          mixture->log_over_nominal({collisions.data(), rays->media}, {lengths_mm.data(), rays->media});
+      rays->log_weights.push_back(static_cast<float>(-log_density));
+    }
   }
   void collide(anatomy::MediumId id) { ++collisions[id]; }
 };
@@ -47,9 +54,25 @@ void append(ReverseRays& all, ReverseRays&& part) {
   all.pieces.insert(all.pieces.end(), part.pieces.begin(), part.pieces.end());
   all.lengths_mm.insert(all.lengths_mm.end(), part.lengths_mm.begin(), part.lengths_mm.end());
   all.collisions.insert(all.collisions.end(), part.collisions.begin(), part.collisions.end());
+  all.log_weights.insert(all.log_weights.end(), part.log_weights.begin(), part.log_weights.end());
   for (const std::uint32_t start : part.path_starts) all.path_starts.push_back(start + offset);
   all.path_batch.insert(all.path_batch.end(), part.path_batch.begin(), part.path_batch.end());
   all.lost += part.lost;
+}
+
+/// The media that each walk goes through, and how many paths of a batch it walks.
+struct Walk {
+  Media media;
+  std::uint64_t paths = 0;
+};
+
+std::vector<Walk> walks_in(const Media& nominal, const ScatteringWalks& walks) {
+  std::vector<Walk> all;
+  all.reserve(walks.mus_factors.size());
+  for (std::size_t j = 0; j < walks.mus_factors.size(); ++j) {
+    all.push_back({media_of_walk(nominal, walks, j), walks.per_batch[j]});
+  }
+  return all;
 }
 
 }  // namespace
@@ -60,38 +83,59 @@ ReverseRays run_reverse(const anatomy::Scene& scene, const Media& media, const R
     throw base::Failure("the scene has " + std::to_string(media.size()) + " media; " + std::to_string(kMostMedia) +
                         " can be followed");
   }
-  const std::uint32_t home = scene.solid_at(input.cell.centre);
   ReverseRays rays;
   rays.cell = input.cell;
-  rays.n_cell = media[scene.medium_of(home)].n;
+  rays.seed = input.seed;
+  rays.stream = input.stream;
+  rays.n_cell = media[scene.medium_at(input.cell.centre)].n;
   rays.media = media.size();
-  rays.batches = static_cast<std::uint32_t>(std::min<std::uint64_t>(input.batches, input.paths));
-  const std::uint64_t per_batch = input.paths / rays.batches;
-  rays.launched = per_batch * rays.batches;
+  const auto batches = static_cast<std::uint32_t>(std::min<std::uint64_t>(input.batches, input.paths));
+  rays.walks = shared_out(media, input.mus_factors, input.walk_shares, input.paths / batches);
+  rays.path_starts.push_back(0);
+  extend(rays, scene, media, batches, running);
+  return rays;
+}
 
-  std::vector<ReverseRays> parts(rays.batches);
-  base::for_each_batch(rays.batches, running, "paths back from the cells", [&](std::size_t b) {
+void extend(ReverseRays& rays, const anatomy::Scene& scene, const Media& media, std::uint32_t more_batches,
+            const base::Running& running) {
+  const std::uint32_t home = scene.solid_at(rays.cell.centre);
+  const std::vector<Walk> walks = walks_in(media, rays.walks);
+  const MixtureDensity mixture(rays.walks);
+  const bool weighted = !rays.walks.nominal_alone();
+  const std::uint64_t per_batch =
+      std::accumulate(rays.walks.per_batch.begin(), rays.walks.per_batch.end(), std::uint64_t{0});
+
+  std::vector<ReverseRays> parts(more_batches);
+  base::for_each_batch(more_batches, running, "paths back from the cells", [&](std::size_t k) {
+    const std::uint64_t b = rays.batches + k;
     ReverseRays part;
     part.media = rays.media;
     Recorder recorder;
     recorder.rays = &part;
-    for (std::uint64_t i = 0; i < per_batch; ++i) {
-      if (i % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
-      base::Stream random(input.seed, kReversePurpose + input.stream, b * per_batch + i);
-      const auto start = static_cast<std::uint32_t>(part.pieces.size());
-      recorder.start_path();
-      Packet packet{point_inside(input.cell, random), isotropic(random.uniform(), random.uniform()), 1, home};
-      if (walk(scene, media, {}, packet, random, recorder) == Ending::lost) part.lost += packet.w;
-      if (part.pieces.size() == start) continue;
-      part.path_starts.push_back(start);
-      part.path_batch.push_back(static_cast<std::uint32_t>(b));
+    if (weighted) recorder.mixture = &mixture;
+    std::uint64_t id = b * per_batch;
+    for (const Walk& in : walks) {
+      for (std::uint64_t i = 0; i < in.paths; ++i, ++id) {
+        if (id % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
+        base::Stream random(rays.seed, kReversePurpose + rays.stream, id);
+        const auto start = static_cast<std::uint32_t>(part.pieces.size());
+        recorder.start_path();
+        Packet packet{point_inside(rays.cell, random), isotropic(random.uniform(), random.uniform()), 1, home};
+        if (walk(scene, in.media, {}, packet, random, recorder) == Ending::lost) part.lost += packet.w;
+        if (part.pieces.size() == start) continue;
+        part.path_starts.push_back(start);
+        part.path_batch.push_back(static_cast<std::uint32_t>(b));
+      }
     }
-    parts[b] = std::move(part);
+    parts[k] = std::move(part);
   });
+  rays.lost *= static_cast<double>(rays.launched);
+  rays.path_starts.pop_back();
   for (ReverseRays& part : parts) append(rays, std::move(part));
   rays.path_starts.push_back(static_cast<std::uint32_t>(rays.pieces.size()));
+  rays.batches += more_batches;
+  rays.launched += per_batch * more_batches;
   rays.lost /= static_cast<double>(rays.launched);
-  return rays;
 }
 
 }  // namespace throughcure::transport

@@ -11,6 +11,7 @@
 #include "throughcure/base/vec3.hpp"
 #include "throughcure/transport/cell.hpp"
 #include "throughcure/transport/medium.hpp"
+#include "throughcure/transport/scattering_walks.hpp"
 
 namespace throughcure::transport {
 
@@ -28,9 +29,13 @@ struct AirPiece {
 
 /// The paths of one cell in one state of the scene and one band. Pieces of a path are consecutive and in order; the
 /// account of a piece (path length [mm] and collisions, by medium, up to it) lies in rows of `media` numbers.
-/// Only paths with air pieces are kept; `launched` counts all.
+/// Only paths with air pieces are kept; `launched` counts all. Which path was made by which of the walks is not kept:
+/// each counts as made by all of them together.
 struct ReverseRays {
   Cell cell;
+  std::uint64_t seed = 1;
+  std::uint32_t stream = 0;
+  ScatteringWalks walks;
   double n_cell = 1;  ///< refractive index where the cell lies
   double n_air = 1;
   std::size_t media = 0;
@@ -41,7 +46,9 @@ struct ReverseRays {
   std::vector<std::uint32_t> path_batch;   ///< batch of each path
   std::vector<float> lengths_mm;           ///< [piece][medium]
   std::vector<std::uint16_t> collisions;   ///< [piece][medium]
-  double lost = 0;                         ///< weight that the geometry lost, per launched path
+  std::vector<float> log_weights;  ///< [piece]: logarithm of the density of the path up to it in the nominal media,
+                                   ///< over that of all walks together; empty where the nominal media alone were walked
+  double lost = 0;                 ///< weight that the geometry lost, per launched path
 
   [[nodiscard]] std::size_t paths() const { return path_batch.size(); }
 };
@@ -52,11 +59,21 @@ struct ReverseInput {
   std::uint64_t seed = 1;
   std::uint32_t stream = 0;  ///< tells cells, states and bands of one seed apart
   std::uint32_t batches = 32;
+  std::vector<std::vector<double>> mus_factors{};  ///< walks at stated scattering, [walk][medium]: times the nominal
+                                                   ///< mus; empty: the nominal media alone
+  std::vector<double> walk_shares{};               ///< of the paths, by walk, relative to one another; empty: equal
 };
 
 /// Walks paths back from the cell. The cell must lie in one solid and its medium must not be metal or absent from
-/// `media`; the scene has kMostMedia media at most. Same answer at any number of threads.
+/// `media`; the scene has kMostMedia media at most. Same answer at any number of threads. Walks at several scattering
+/// values let draws of scattering be had by weights that stay near 1 (`reweighted`): choose them over the range of the
+/// draws. The weights on the pieces are the nominal media's in absorption. Throws Failure as `shared_out` does.
 ReverseRays run_reverse(const anatomy::Scene& scene, const Media& media, const ReverseInput& input,
                         const base::Running& running);
+
+/// Adds batches of the same size to a run in the same scene and media, which the caller must keep. A batch has the same
+/// paths whenever it is walked: the result is that of one run with all batches.
+void extend(ReverseRays& rays, const anatomy::Scene& scene, const Media& media, std::uint32_t more_batches,
+            const base::Running& running);
 
 }  // namespace throughcure::transport
