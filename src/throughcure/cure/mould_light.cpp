@@ -8,6 +8,7 @@
 #include "throughcure/anatomy/mould.hpp"
 #include "throughcure/base/estimate.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/cure/resin_nodes.hpp"
 #include "throughcure/transport/posed_tip.hpp"
 #include "throughcure/transport/walk.hpp"
 
@@ -64,20 +65,6 @@ struct Tally : transport::Unobserved {
     wall_hits = 0;
   }
 };
-
-/// Where a value lies between the nodes, on the scale of `f`; the ends stand in for what is outside.
-struct Place {
-  std::size_t i = 0;  ///< lower node
-  double share = 0;   ///< of the upper one
-};
-template <class Scale>
-Place place_of(const std::vector<double>& nodes, double value, Scale f) {
-  const double inside = std::clamp(value, nodes.front(), nodes.back());
-  const auto upper = std::clamp<std::ptrdiff_t>(std::upper_bound(nodes.begin(), nodes.end(), inside) - nodes.begin(), 1,
-                                                static_cast<std::ptrdiff_t>(nodes.size()) - 1);
-  const auto i = static_cast<std::size_t>(upper - 1);
-  return {i, (f(inside) - f(nodes[i])) / (f(nodes[i + 1]) - f(nodes[i]))};
-}
 
 }  // namespace
 
@@ -147,11 +134,10 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
 std::vector<double> fluence_per_exitance(const MouldLight& light, double mua_per_mm, double reduced_scattering_per_mm,
                                          double wall_reflectance) {
   const MouldGrid& grid = light.grid;
-  const auto as_it_is = [](double v) { return v; };
-  const auto logarithm = [](double v) { return std::log(v); };
-  const Place s = place_of(grid.reduced_scattering_per_mm, reduced_scattering_per_mm, logarithm);
-  const Place w = place_of(grid.wall_reflectance, wall_reflectance, as_it_is);
-  const Place a = place_of(grid.mua_per_mm, mua_per_mm, as_it_is);  // at a fixed path length the logarithm is straight
+  const NodePlace s = log_place_of(grid.reduced_scattering_per_mm, reduced_scattering_per_mm);
+  const NodePlace w = straight_place_of(grid.wall_reflectance, wall_reflectance);
+  // At a fixed path length the logarithm is straight.
+  const NodePlace a = straight_place_of(grid.mua_per_mm, mua_per_mm);
   std::vector<double> log_sum(light.depths, 0);
   for (std::size_t corner = 0; corner < 8; ++corner) {
     const std::size_t ds = corner & 1U;
