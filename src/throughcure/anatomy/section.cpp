@@ -1,7 +1,9 @@
 #include "throughcure/anatomy/section.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <utility>
 
 namespace throughcure::anatomy {
@@ -29,6 +31,14 @@ class Squares {
       }
     }
   }
+
+  /// What is inside is known at the nodes already: row by row, those beyond the rectangle included.
+  Squares(const SectionPlane& plane, double spacing, std::function<bool(const Spot&)> inside, std::vector<bool> held)
+      : spacing_(spacing),
+        columns_(count(plane.width_mm, spacing) + 3),
+        rows_(count(plane.height_mm, spacing) + 3),
+        inside_(std::move(inside)),
+        held_(std::move(held)) {}
 
   std::vector<Outline> outlines() {
     for (std::size_t row = 0; row + 1 < rows_; ++row) {
@@ -101,6 +111,10 @@ class Squares {
   std::vector<Edge> next_;  ///< the edge that an outline goes to from each edge
 };
 
+bool in(const SectionPlane& plane, const Spot& s) {
+  return s[0] >= 0 && s[1] >= 0 && s[0] <= plane.width_mm && s[1] <= plane.height_mm;
+}
+
 }  // namespace
 
 Section cut(const Scene& scene, const SectionPlane& plane, double mm_per_pixel) {
@@ -121,11 +135,32 @@ Section cut(const Scene& scene, const SectionPlane& plane, double mm_per_pixel) 
 
 std::vector<Outline> outlines(const Scene& scene, const SectionPlane& plane, double spacing_mm, MediumId medium) {
   return Squares(plane, spacing_mm,
-                 [&](const Spot& s) {
-                   return s[0] >= 0 && s[1] >= 0 && s[0] <= plane.width_mm && s[1] <= plane.height_mm &&
-                          scene.medium_at(plane.at(s[0], s[1])) == medium;
-                 })
+                 [&](const Spot& s) { return in(plane, s) && scene.medium_at(plane.at(s[0], s[1])) == medium; })
       .outlines();
+}
+
+std::vector<std::vector<Outline>> all_outlines(const Scene& scene, const SectionPlane& plane, double spacing_mm) {
+  constexpr MediumId kBeyond = std::numeric_limits<MediumId>::max();
+  const std::size_t columns = count(plane.width_mm, spacing_mm) + 3;
+  const std::size_t rows = count(plane.height_mm, spacing_mm) + 3;
+  std::vector<MediumId> media;
+  media.reserve(columns * rows);
+  for (std::size_t row = 0; row < rows; ++row) {
+    for (std::size_t column = 0; column < columns; ++column) {
+      const Spot s{(static_cast<double>(column) - 1) * spacing_mm, (static_cast<double>(row) - 1) * spacing_mm};
+      media.push_back(in(plane, s) ? scene.medium_at(plane.at(s[0], s[1])) : kBeyond);
+    }
+  }
+  std::vector<std::vector<Outline>> lines;
+  for (MediumId medium = 0; medium < scene.medium_names.size(); ++medium) {
+    std::vector<bool> held(media.size());
+    std::transform(media.begin(), media.end(), held.begin(), [&](MediumId m) { return m == medium; });
+    const auto inside = [&, medium](const Spot& s) {
+      return in(plane, s) && scene.medium_at(plane.at(s[0], s[1])) == medium;
+    };
+    lines.push_back(Squares(plane, spacing_mm, inside, std::move(held)).outlines());
+  }
+  return lines;
 }
 
 }  // namespace throughcure::anatomy

@@ -45,4 +45,7 @@ using Outline = std::vector<std::array<double, 2>>;
 /// spacing; a layer thinner than the spacing may be missed, so draw a band or an adhesive with a fine one.
 std::vector<Outline> outlines(const Scene& scene, const SectionPlane& plane, double spacing_mm, MediumId medium);
 
+/// The same for every medium, by MediumId: the grid's nodes are looked at once for all.
+std::vector<std::vector<Outline>> all_outlines(const Scene& scene, const SectionPlane& plane, double spacing_mm);
+
 }  // namespace throughcure::anatomy

@@ -10,31 +10,20 @@
 #include <gtest/gtest.h>
 
 #include "support/analytic_beam.hpp"
+#include "support/picture_marks.hpp"
 #include "throughcure/draw/round_levels.hpp"
 #include "throughcure/draw/words.hpp"
 
 namespace throughcure::draw {
 namespace {
 
+using tests::all;
+using tests::words;
+
 optics::BeamImage peaked() {
   auto image = test::gaussian({.a_mm = 4, .b_mm = 4}, 200, 0.05);
   for (double& v : image.value) v *= 1000;
   return image;
-}
-
-template <class Kind>
-std::vector<Kind> all(const Picture& picture) {
-  std::vector<Kind> out;
-  for (const Mark& mark : picture.marks) {
-    if (const auto* one = std::get_if<Kind>(&mark)) out.push_back(*one);
-  }
-  return out;
-}
-
-std::set<std::string> words(const Picture& picture) {
-  std::set<std::string> out;
-  for (const Text& text : all<Text>(picture)) out.insert(text.words);
-  return out;
 }
 
 double mean_radius(const Line& line, Place middle) {

@@ -1,0 +1,15 @@
+// Bytes as base64.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace throughcure::base {
+
+/// RFC 4648, section 4 (standard): with padding, no line breaks.
+std::string base64(std::span<const std::byte> bytes);
+std::string base64(std::string_view bytes);
+
+}  // namespace throughcure::base

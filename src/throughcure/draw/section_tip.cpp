@@ -1,0 +1,226 @@
+#include "throughcure/draw/section_tip.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+#include <optional>
+#include <utility>
+
+#include "throughcure/draw/decimal.hpp"
+#include "throughcure/draw/rings.hpp"
+#include "throughcure/draw/section_names.hpp"
+
+namespace throughcure::draw {
+
+namespace {
+
+constexpr double kBody_mm = 3.4;   // of a tip's drawn body, in the tooth's mm
+constexpr double kSquare = 0.35;   // sine of the axis against the plane's normal: less is "square to the plane"
+constexpr std::size_t kRays = 65;  // across a beam
+constexpr double kAway_mm = 0.3;   // a tip whose axis passes further from the cut says so
+
+/// A tip seen in the plane of the cut; lengths in the tooth's mm but for places on the sheet.
+struct Seen {
+  Place centre;        ///< of what is drawn of the face
+  Place along;         ///< unit, the way the light goes; both 0 where the axis is square to the plane
+  double half_mm = 0;  ///< of the face's chord
+  bool cut = true;     ///< the plane goes through the face
+  double off_mm = 0;   ///< of the face's centre from the plane
+};
+
+double off_plane(const SectionBase& base, const base::Point& p) { return anatomy::off_plane_mm(base.cut, p); }
+
+Seen seen(const SectionBase& base, const plan::TipPlace& tip) {
+  const anatomy::SectionPlane& plane = base.scale.plane;
+  const double right = dot(tip.axis, plane.right);
+  const double down = dot(tip.axis, plane.down);
+  const double in_plane = std::hypot(right, down);
+  Seen out{.centre = base.scale.at(tip.centre),
+           .along = {},
+           .half_mm = tip.radius_mm,
+           .cut = true,
+           .off_mm = off_plane(base, tip.centre)};
+  if (in_plane < kSquare) return out;
+  out.along = {right / in_plane, down / in_plane};
+  // The disc meets the plane in a chord, this far from its centre along the disc's steepest line.
+  const double from_centre = out.off_mm / in_plane;
+  if (std::abs(from_centre) >= tip.radius_mm) {
+    out.cut = false;
+    return out;
+  }
+  out.half_mm = std::sqrt(tip.radius_mm * tip.radius_mm - from_centre * from_centre);
+  const base::Vec normal = cross(plane.right.vec(), plane.down.vec());
+  const double out_of_plane = dot(normal, tip.axis);
+  const double sign = base.cut.direction == anatomy::CutDirection::kMesiodistal ? normal.y : normal.x;
+  const double shift = out_of_plane * sign * from_centre * base.scale.per_mm;
+  out.centre = {out.centre.x_mm + shift * out.along.x_mm, out.centre.y_mm + shift * out.along.y_mm};
+  return out;
+}
+
+Place moved(const Place& p, const Place& way, double by_mm) {
+  return {p.x_mm + way.x_mm * by_mm, p.y_mm + way.y_mm * by_mm};
+}
+Place turned(const Place& way, double angle) {
+  const double c = std::cos(angle);
+  const double s = std::sin(angle);
+  return {c * way.x_mm - s * way.y_mm, s * way.x_mm + c * way.y_mm};
+}
+Place across(const Place& way) { return {-way.y_mm, way.x_mm}; }
+
+/// The window that the section fills on the sheet.
+Box window(const SectionBase& base) {
+  return {base.scale.corner,
+          {base.scale.corner.x_mm + base.scale.width_mm(), base.scale.corner.y_mm + base.scale.height_mm()}};
+}
+bool within(const Box& box, const Place& p) {
+  return p.x_mm >= box.least.x_mm && p.x_mm <= box.most.x_mm && p.y_mm >= box.least.y_mm && p.y_mm <= box.most.y_mm;
+}
+
+/// What of a convex area lies in a box (Sutherland and Hodgman 1974).
+Line clipped(Line area, const Box& box) {
+  const std::array<std::array<double, 3>, 4> sides{
+      {{1, 0, -box.least.x_mm}, {-1, 0, box.most.x_mm}, {0, 1, -box.least.y_mm}, {0, -1, box.most.y_mm}}};
+  for (const auto& [a, b, c] : sides) {
+    const auto value = [a = a, b = b, c = c](const Place& p) { return a * p.x_mm + b * p.y_mm + c; };
+    Line kept;
+    for (std::size_t i = 0; i < area.size(); ++i) {
+      const Place& p = area[i];
+      const Place& q = area[(i + 1) % area.size()];
+      if (value(p) >= 0) kept.push_back(p);
+      if ((value(p) >= 0) != (value(q) >= 0)) {
+        const double t = value(p) / (value(p) - value(q));
+        kept.push_back({std::lerp(p.x_mm, q.x_mm, t), std::lerp(p.y_mm, q.y_mm, t)});
+      }
+    }
+    area = std::move(kept);
+  }
+  return area;
+}
+
+/// Where a ray through air first meets something in the window, or leaves it for good.
+Place end_of_ray(const SectionBase& base, Place from, const Place& way) {
+  const double step = base.scale.per_mm * base.media.mm_per_pixel / 2;
+  const double most = 2 * (base.scale.width_mm() + base.scale.height_mm());
+  bool was_in = false;
+  for (double gone = 0; gone < most; gone += step) {
+    const Place next = moved(from, way, step);
+    const auto medium = base.medium_at(next);
+    if (!medium && was_in) return from;
+    if (medium && *medium != base.background) return next;
+    was_in = was_in || medium.has_value();
+    from = next;
+  }
+  return from;
+}
+
+std::string size_words(const plan::TipPlace& tip) { return decimal(2 * tip.radius_mm, 1) + " mm"; }
+
+/// "tip 9.0 mm", with its number among several and its distance from the cut where it stands beside it.
+std::string label_of(const SectionBase& base, const plan::TipPlace& tip, const Seen& place, std::size_t index,
+                     std::size_t count) {
+  std::string words = count > 1 ? "tip " + std::to_string(index + 1) + ", " : "tip ";
+  words += size_words(tip);
+  if (std::abs(place.off_mm) > kAway_mm) {
+    words += ", " + decimal(std::abs(place.off_mm), 1) + " mm " +
+             (place.off_mm < 0 ? base.left_of_plane : base.right_of_plane);
+  }
+  return words;
+}
+
+}  // namespace
+
+void add_beams(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
+               const Look& look) {
+  const Box frame = window(base);
+  for (const plan::TipPlace& tip : tips) {
+    const Seen place = seen(base, tip);
+    if (place.along == Place{} || !place.cut) continue;
+    const double half_angle = tip.half_angle_deg * std::numbers::pi / 180;
+    const double half = place.half_mm * base.scale.per_mm;
+    Line lit;
+    Line far;
+    for (std::size_t k = 0; k < kRays; ++k) {
+      const double share = 2.0 * static_cast<double>(k) / (kRays - 1) - 1;
+      const Place from = moved(place.centre, across(place.along), share * half);
+      far.push_back(end_of_ray(base, from, turned(place.along, share * half_angle)));
+      if (k == 0 || k + 1 == kRays) lit.push_back(from);
+    }
+    const std::array<Line, 2> edges{Line{lit[0], far.front()}, Line{lit[1], far.back()}};
+    Line area{lit[0]};
+    area.insert(area.end(), far.begin(), far.end());
+    area.push_back(lit[1]);
+    marks.emplace_back(Polygon{.rings = {clipped(std::move(area), frame)}, .colour = look.beam});
+    for (const Line& edge : edges) {
+      for (Line& piece : pieces_where(edge, false, [&](const Place& p) { return within(frame, p); })) {
+        marks.emplace_back(
+            Stroke{.line = std::move(piece), .width_mm = 0.25, .colour = look.ink, .dashes_mm = {1.6, 1.1}});
+      }
+    }
+  }
+}
+
+void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
+              const Look& look) {
+  const Box frame = window(base);
+  for (std::size_t i = 0; i < tips.size(); ++i) {
+    const Seen place = seen(base, tips[i]);
+    const std::string words = label_of(base, tips[i], place, i, tips.size());
+    const auto write = [&](const Place& at) {
+      const double half = words_width_mm(words, kSmall_mm) / 2;
+      marks.emplace_back(Text{.at = {std::clamp(at.x_mm, frame.least.x_mm + half, frame.most.x_mm - half),
+                                     std::clamp(at.y_mm, frame.least.y_mm + kSmall_mm, frame.most.y_mm - 1)},
+                              .words = words,
+                              .size_mm = kSmall_mm,
+                              .colour = look.ink,
+                              .align = Align::kMiddle,
+                              .halo = look.tip});
+    };
+    if (place.along == Place{}) {
+      const Line face = circle(place.centre, tips[i].radius_mm * base.scale.per_mm);
+      for (Line& piece : pieces_where(face, true, [&](const Place& p) { return within(frame, p); })) {
+        marks.emplace_back(
+            Stroke{.line = std::move(piece), .width_mm = 0.4, .colour = look.ink, .dashes_mm = {1.4, 1.0}});
+      }
+      write({place.centre.x_mm, place.centre.y_mm - tips[i].radius_mm * base.scale.per_mm + 1.4 * kSmall_mm});
+      continue;
+    }
+    const double half = place.half_mm * base.scale.per_mm;
+    const double back = -kBody_mm * base.scale.per_mm;
+    const Place one = moved(place.centre, across(place.along), half);
+    const Place other = moved(place.centre, across(place.along), -half);
+    const Line body{one, moved(one, place.along, back), moved(other, place.along, back), other};
+    const Line shown = clipped(body, frame);
+    const std::vector<double> dashes = place.cut ? std::vector<double>{} : std::vector<double>{1.4, 1.0};
+    if (place.cut && shown.size() > 2) marks.emplace_back(Polygon{.rings = {shown}, .colour = look.tip});
+    for (const auto& [line, width] : {std::pair{Line{body[1], body[0]}, 0.3}, std::pair{Line{body[2], body[3]}, 0.3},
+                                      std::pair{Line{body[0], body[3]}, 0.7}}) {
+      for (Line& piece : pieces_where(line, false, [&](const Place& p) { return within(frame, p); })) {
+        marks.emplace_back(
+            Stroke{.line = std::move(piece), .width_mm = width, .colour = look.ink, .dashes_mm = dashes});
+      }
+    }
+    const Place middle = moved(place.centre, place.along, 0.45 * back);
+    write({middle.x_mm, middle.y_mm + 0.36 * kSmall_mm});
+  }
+}
+
+std::string tip_words(const SectionBase& base, const plan::TipPlace& tip) {
+  const Seen place = seen(base, tip);
+  std::string words = "A tip " + size_words(tip) + " wide";
+  if (place.along == Place{}) return words + " points square to the cut.";
+  const double lean = std::atan2(-place.along.x_mm, place.along.y_mm) * 180 / std::numbers::pi;
+  if (std::abs(lean) < 1) {
+    words += " points straight down";
+  } else {
+    words += ", " + decimal(std::abs(lean), 0) + " degrees off upright towards " + (lean < 0 ? base.left : base.right);
+  }
+  if (!place.cut) {
+    words += ", " + decimal(std::abs(place.off_mm), 1) + " mm " +
+             (place.off_mm < 0 ? base.left_of_plane : base.right_of_plane) + " of the cut";
+  }
+  return words + ".";
+}
+
+}  // namespace throughcure::draw
