@@ -26,6 +26,7 @@
 #include "throughcure/base/write_file.hpp"
 #include "throughcure/exchange/field_text.hpp"
 #include "throughcure/exchange/nearest_name.hpp"
+#include "throughcure/exchange/toml_depth.hpp"
 
 namespace throughcure::exchange {
 
@@ -35,6 +36,8 @@ constexpr std::size_t kMostBytes = std::size_t{1} << 20;
 constexpr std::size_t kMostTextBytes = 2000;
 constexpr std::size_t kMostProblems = 200;
 constexpr std::size_t kMostLevels = 16;  // of plain values
+/// In one key. toml++ takes its tables down by recursion: a key of a hundred thousand parts would end the program.
+constexpr std::size_t kMostDots = 32;
 
 enum class Need : std::uint8_t { kRequired, kOptional };
 
@@ -565,6 +568,9 @@ TomlDocument TomlDocument::parse(std::string_view text, std::string name, std::f
     return unreadable(
         {}, std::to_string(text.size()) + " bytes is more than the " + std::to_string(kMostBytes) + " that are read",
         "Give a smaller file");
+  }
+  if (const std::size_t dots = most_dots_of_a_key(text); dots > kMostDots) {
+    return unreadable({}, "a key of " + std::to_string(dots + 1) + " parts is too deep", "Give shorter keys");
   }
   toml::parse_result result = toml::parse(text);
   if (!result) {

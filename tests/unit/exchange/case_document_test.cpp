@@ -22,7 +22,6 @@ using ::testing::AllOf;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::Not;
-using ::testing::UnorderedElementsAre;
 
 const std::string kDemo = THROUGHCURE_SOURCE_DIR "/demo/";
 
@@ -124,7 +123,7 @@ TEST(ResolvedCase, HoldsWhatCountsWithItsWorth) {
   EXPECT_THAT(text, HasSubstr("state = \"all placed, band off\"\naim_mm = ["));
   EXPECT_THAT(text, HasSubstr("reflectance = { value = 0.5, low = 0.3, high = 0.7"));
   // It is TOML, and every number in it that is not arithmetic could be read back.
-  TomlDocument file = TomlDocument::parse(text, "resolved.toml");
+  const TomlDocument file = TomlDocument::parse(text, "resolved.toml");
   EXPECT_EQ(file.root().tables("exposure").size(), 6U);
   EXPECT_TRUE(file.problems().empty());
   EXPECT_EQ(file.root().tables("initiator").size(), 1U) << "of two materials";

@@ -49,8 +49,8 @@ std::vector<std::string> wrong(const std::string& text) {
 }
 
 TEST(CaseFile, TheDemoCasesAreTheSiteOfTheTests) {
-  for (const std::string name : {"poor", "upright", "good"}) {
-    const plan::Case plan = read_case(kDemo + "class2-" + name + ".toml");
+  for (const std::string name : {"class2-poor.toml", "class2-upright.toml", "class2-good.toml"}) {
+    const plan::Case plan = read_case(kDemo + name);
     const anatomy::Site site = tests::demo_site();
     EXPECT_EQ(plan.site.tooth, site.tooth);
     EXPECT_EQ(plan.site.crown.mesiodistal.value, site.crown.mesiodistal.value);

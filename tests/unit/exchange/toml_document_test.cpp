@@ -260,5 +260,22 @@ TEST(TomlDocument, KeysComeInTheOrderOfTheFile) {
   EXPECT_THAT(file.root().keys(), ElementsAre("z", "a", "m"));
 }
 
+// A key makes a table of each of its parts; half a million of them once ended the program.
+TEST(TomlDocument, KeysThatAreFarTooDeepAreRefused) {
+  std::string deep = "a";
+  for (int i = 0; i < 300'000; ++i) deep += ".a";
+  for (const std::string& text :
+       {deep + " = 1\n", "[" + deep + "]\n", "x = [\"\"\"\n\"\"\"\"\", { " + deep + " = 1 }]\n",
+        "'.' = \"# \\\" \"  # \"\n" + deep + " = 1\n"}) {
+    const TomlDocument file = TomlDocument::parse(text, "deep.toml");
+    ASSERT_EQ(file.problems().size(), 1U);
+    EXPECT_EQ(file.problems()[0].what, "a key of 300001 parts is too deep");
+  }
+  const std::string dots(100, '.');
+  const TomlDocument file =
+      TomlDocument::parse("a = \"" + dots + "\"  # " + dots + "\nb.c.d = '" + dots + "'\n", "f.toml");
+  EXPECT_TRUE(file.problems().empty());
+}
+
 }  // namespace
 }  // namespace throughcure::exchange
