@@ -53,7 +53,7 @@ void check(const plan::Case& plan) {
     latest = one.state;
   }
   sound = sound && plan.barrier_pass.value > 0 && plan.barrier_pass.value <= 1 && plan.output_share.value > 0;
-  sound = sound && exchange::TomlDocument::parse(resolved_case_toml(plan), "resolved").problems().empty();
+  sound = sound && exchange::TomlDocument::parse(exchange::resolved_case_toml(plan), "resolved").problems().empty();
   if (!sound) std::abort();
 }
 
@@ -78,8 +78,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (!file.problems().empty()) return 0;
   const exchange::PlainTable document = file.plain();
   if (!file.problems().empty()) return 0;
-  const std::string json = json_text(document);
+  const std::string json = exchange::json_text(document);
   const auto back = exchange::parse_json(json, "fuzz.json", problems);
-  if (!back || json_text(exchange::TomlDocument::parse(toml_text(*back), "back.toml").plain()) != json) std::abort();
+  if (!back ||
+      exchange::json_text(exchange::TomlDocument::parse(exchange::toml_text(*back), "back.toml").plain()) != json)
+    std::abort();
   return 0;
 }
