@@ -24,13 +24,21 @@ Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
   const TipDisc disc = tip.disc();
   const double index_ratio = rays.n_cell / rays.n_air;
   const double per_path = 4 * std::numbers::pi * index_ratio * index_ratio / static_cast<double>(rays.launched);
+  const bool branches = !rays.path_after.empty();
+  std::vector<std::uint32_t> cut;  // where the tip stopped each path, to know whether its branches are
+  if (branches) cut.assign(rays.paths(), ReverseRays::kNone);
   for (std::size_t p = 0; p < rays.paths(); ++p) {
+    if (branches && rays.path_after[p] != ReverseRays::kNone && cut[rays.path_parent[p]] <= rays.path_after[p]) {
+      cut[p] = 0;
+      continue;
+    }
     for (std::uint32_t i = rays.path_starts[p]; i < rays.path_starts[p + 1]; ++i) {
       const AirPiece& piece = rays.pieces[i];
       const base::Point from = place(piece);
       const base::Direction u = way(piece);
       const double t = distance_to_tip(disc, from, u);
       if (t == kForever || t > static_cast<double>(piece.length_mm)) continue;
+      if (branches) cut[p] = i;
       const double radiance = radiance_per_mw(tip, from + u * t, -u);
       if (radiance > 0) {
         hits.share_per_mm2.push_back(per_path * static_cast<double>(piece.w) * radiance);

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/transport/path_recorder.hpp"
 #include "throughcure/transport/walk.hpp"
 
 namespace throughcure::transport {
@@ -14,43 +15,12 @@ namespace {
 
 constexpr std::uint32_t kReversePurpose = 0x5265'0000;
 
-/// Keeps the account of one path and writes down its pieces in air.
-struct Recorder : Unobserved {
-  ReverseRays* rays = nullptr;
-  const MixtureDensity* mixture = nullptr;  ///< where there are walks beside the nominal one
-  std::array<double, kMostMedia> lengths_mm{};
-  std::array<std::uint32_t, kMostMedia> collisions{};
-
-  void start_path() {
-    lengths_mm.fill(0);
-    collisions.fill(0);
-  }
-  void flight(const Packet& before, double length, anatomy::MediumId id, const Medium& medium, double) {
-    if (medium.kind != MediumKind::open) {
-      lengths_mm[id] += length;
-      return;
-    }
-    if (length <= 0) return;
-    rays->pieces.push_back(
-        {{static_cast<float>(before.r.x), static_cast<float>(before.r.y), static_cast<float>(before.r.z)},
-         {static_cast<float>(before.u.x), static_cast<float>(before.u.y), static_cast<float>(before.u.z)},
-         static_cast<float>(length),
-         static_cast<float>(before.w)});
-    for (std::size_t m = 0; m < rays->media; ++m) {
-      rays->lengths_mm.push_back(static_cast<float>(lengths_mm[m]));
-      rays->collisions.push_back(static_cast<std::uint16_t>(std::min(collisions[m], 0xFFFFU)));
-    }
-    if (mixture != nullptr) {
-      const double log_density =
-          mixture->log_over_nominal({collisions.data(), rays->media}, {lengths_mm.data(), rays->media});
-      rays->log_weights.push_back(static_cast<float>(-log_density));
-    }
-  }
-  void collide(anatomy::MediumId id) { ++collisions[id]; }
-};
-
 void append(ReverseRays& all, ReverseRays&& part) {
   const auto offset = static_cast<std::uint32_t>(all.pieces.size());
+  const auto path_offset = static_cast<std::uint32_t>(all.path_batch.size());
+  const auto moved = [](std::uint32_t at, std::uint32_t by) { return at == ReverseRays::kNone ? at : at + by; };
+  for (const std::uint32_t after : part.path_after) all.path_after.push_back(moved(after, offset));
+  for (const std::uint32_t parent : part.path_parent) all.path_parent.push_back(moved(parent, path_offset));
   all.pieces.insert(all.pieces.end(), part.pieces.begin(), part.pieces.end());
   all.lengths_mm.insert(all.lengths_mm.end(), part.lengths_mm.begin(), part.lengths_mm.end());
   all.collisions.insert(all.collisions.end(), part.collisions.begin(), part.collisions.end());
@@ -58,6 +28,26 @@ void append(ReverseRays& all, ReverseRays&& part) {
   for (const std::uint32_t start : part.path_starts) all.path_starts.push_back(start + offset);
   all.path_batch.insert(all.path_batch.end(), part.path_batch.begin(), part.path_batch.end());
   all.lost += part.lost;
+}
+
+/// Both return the weight that the geometry lost.
+double walk_alone(const anatomy::Scene& scene, const Media& media, Packet packet, base::Stream& random,
+                  Recorder& recorder) {
+  recorder.start_path({});
+  return walk(scene, media, {}, packet, random, recorder) == Ending::lost ? packet.w : 0;
+}
+double walk_guided(const anatomy::Scene& scene, const Media& media, Packet packet, base::Stream& random,
+                   GuidedRecorder& recorder) {
+  recorder.start_worth = static_cast<double>(recorder.rays->guide->at(packet.r));
+  recorder.start_path({});
+  double lost = walk(scene, media, {}, packet, random, recorder) == Ending::lost ? packet.w : 0;
+  while (!recorder.branches.empty()) {
+    GuidedRecorder::Branch branch = recorder.branches.back();
+    recorder.branches.pop_back();
+    recorder.start_path(branch.track);
+    if (walk(scene, media, {}, branch.packet, random, recorder, true) == Ending::lost) lost += branch.packet.w;
+  }
+  return lost;
 }
 
 /// The media that each walk goes through, and how many paths of a batch it walks.
@@ -90,6 +80,7 @@ ReverseRays run_reverse(const anatomy::Scene& scene, const Media& media, const R
   rays.n_cell = media[scene.medium_at(input.cell.centre)].n;
   rays.media = media.size();
   const auto batches = static_cast<std::uint32_t>(std::min<std::uint64_t>(input.batches, input.paths));
+  rays.guide = input.guide;
   rays.walks = shared_out(media, input.mus_factors, input.walk_shares, input.paths / batches);
   rays.path_starts.push_back(0);
   extend(rays, scene, media, batches, running);
@@ -110,21 +101,23 @@ void extend(ReverseRays& rays, const anatomy::Scene& scene, const Media& media, 
     const std::uint64_t b = rays.batches + k;
     ReverseRays part;
     part.media = rays.media;
-    Recorder recorder;
-    recorder.rays = &part;
-    if (weighted) recorder.mixture = &mixture;
+    part.guide = rays.guide;
+    Recorder plain;
+    plain.rays = &part;
+    plain.batch = static_cast<std::uint32_t>(b);
+    if (weighted) plain.mixture = &mixture;
+    GuidedRecorder guided{plain, 1, {}};
     std::uint64_t id = b * per_batch;
     for (const Walk& in : walks) {
       for (std::uint64_t i = 0; i < in.paths; ++i, ++id) {
         if (id % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
         base::Stream random(rays.seed, kReversePurpose + rays.stream, id);
-        const auto start = static_cast<std::uint32_t>(part.pieces.size());
-        recorder.start_path();
-        Packet packet{point_inside(rays.cell, random), isotropic(random.uniform(), random.uniform()), 1, home};
-        if (walk(scene, in.media, {}, packet, random, recorder) == Ending::lost) part.lost += packet.w;
-        if (part.pieces.size() == start) continue;
-        part.path_starts.push_back(start);
-        part.path_batch.push_back(static_cast<std::uint32_t>(b));
+        const Packet start{point_inside(rays.cell, random), isotropic(random.uniform(), random.uniform()), 1, home};
+        if (part.guide) {
+          part.lost += walk_guided(scene, in.media, start, random, guided);
+        } else {
+          part.lost += walk_alone(scene, in.media, start, random, plain);
+        }
       }
     }
     parts[k] = std::move(part);

@@ -4,12 +4,15 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
+#include <memory>
 #include <vector>
 
 #include "throughcure/anatomy/scene.hpp"
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/base/vec3.hpp"
 #include "throughcure/transport/cell.hpp"
+#include "throughcure/transport/guide.hpp"
 #include "throughcure/transport/medium.hpp"
 #include "throughcure/transport/scattering_walks.hpp"
 
@@ -31,11 +34,17 @@ struct AirPiece {
 /// account of a piece (path length [mm] and collisions, by medium, up to it) lies in rows of `media` numbers.
 /// Only paths with air pieces are kept; `launched` counts all. Which path was made by which of the walks is not kept:
 /// each counts as made by all of them together.
+/// A guided path splits: a branch is a path of its own, which goes on after a piece of another and is stopped where
+/// that one is stopped up to there.
 struct ReverseRays {
+  /// No path or piece.
+  static constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
+
   Cell cell;
   std::uint64_t seed = 1;
   std::uint32_t stream = 0;
   ScatteringWalks walks;
+  std::shared_ptr<const Guide> guide{};
   double n_cell = 1;  ///< refractive index where the cell lies
   double n_air = 1;
   std::size_t media = 0;
@@ -44,6 +53,8 @@ struct ReverseRays {
   std::vector<AirPiece> pieces;
   std::vector<std::uint32_t> path_starts;  ///< index of each path's first piece, with pieces.size() at the end
   std::vector<std::uint32_t> path_batch;   ///< batch of each path
+  std::vector<std::uint32_t> path_after;   ///< of a branch: the piece that it goes on after, else kNone; guided only
+  std::vector<std::uint32_t> path_parent;  ///< of a branch: the path of that piece, else kNone; guided only
   std::vector<float> lengths_mm;           ///< [piece][medium]
   std::vector<std::uint16_t> collisions;   ///< [piece][medium]
   std::vector<float> log_weights;  ///< [piece]: logarithm of the density of the path up to it in the nominal media,
@@ -61,6 +72,7 @@ struct ReverseInput {
   std::uint32_t batches = 32;
   std::vector<std::vector<double>> mus_factors{};  ///< walks at stated scattering, [walk][medium]: times the nominal
                                                    ///< mus; empty: the nominal media alone
+  std::shared_ptr<const Guide> guide{};            ///< where it pays to follow paths; none: everywhere alike
   std::vector<double> walk_shares{};               ///< of the paths, by walk, relative to one another; empty: equal
 };
 

@@ -67,10 +67,18 @@ inline double distance_to_tip(const TipDisc& tip, const base::Point& r, const ba
 ///   cross(packet, from_medium, to_medium)                          a boundary between two media was passed
 ///   metal(packet, medium_id, w_lost)                               metal took w_lost
 ///   roulette(w_change)                                             negative: lost; positive: gained
-/// Returns how it ended; `packet` is left as it was at the end.
+/// and, where it has it, asked at each collision after `collide`:
+///   steer(packet, random)                 may change the weight and keep copies, so that the mean stays; true to go on
+/// A packet that is such a copy `starts_colliding`. Returns how it ended; `packet` is left as it was at the end.
 template <class Observer>
 Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip, Packet& packet, base::Stream& random,
-            Observer& observer) {
+            Observer& observer, bool starts_colliding = false) {
+  // A new direction by Henyey and Greenstein.
+  const auto scatter = [&](const Medium& medium) {
+    const double cosine = henyey_greenstein_cosine(medium.g, random.uniform());
+    packet.u = turned(packet.u, cosine, random.uniform());
+  };
+  if (starts_colliding) scatter(media[scene.medium_of(packet.solid)]);
   double optical_depth = -std::log(random.uniform());  // scattering still to be passed before the next collision
   base::Point ball_centre;                             // within ball_radius of it the solid surely stays the same
   double ball_radius = 0;
@@ -131,11 +139,13 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
       }
     }
 
-    // Collide: a new direction by Henyey and Greenstein, a new depth to the next collision.
+    // Collide: a new direction, a new depth to the next collision.
     if (collides) {
       observer.collide(medium_id);
-      const double cosine = henyey_greenstein_cosine(medium.g, random.uniform());
-      packet.u = turned(packet.u, cosine, random.uniform());
+      if constexpr (requires { observer.steer(packet, random); }) {
+        if (!observer.steer(packet, random)) return Ending::roulette;
+      }
+      scatter(medium);
       optical_depth = -std::log(random.uniform());
       crossings = 0;
       continue;

@@ -1,0 +1,105 @@
+// What a walk back from a cell writes down of its paths, plain or guided.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <vector>
+
+#include "throughcure/transport/reverse.hpp"
+#include "throughcure/transport/walk.hpp"
+
+namespace throughcure::transport {
+
+/// What a path has behind it.
+struct Track {
+  std::array<double, kMostMedia> lengths_mm{};
+  std::array<std::uint32_t, kMostMedia> collisions{};
+  std::uint32_t path = ReverseRays::kNone;   ///< that wrote its last piece
+  std::uint32_t piece = ReverseRays::kNone;  ///< its last piece
+};
+
+/// Keeps the account of one path and writes down its pieces in air.
+struct Recorder : Unobserved {
+  ReverseRays* rays = nullptr;
+  const MixtureDensity* mixture = nullptr;  ///< where there are walks beside the nominal one
+  std::uint32_t batch = 0;
+  Track track;
+  bool writing = false;  ///< this path has a piece
+
+  void start_path(const Track& behind) {
+    track = behind;
+    writing = false;
+  }
+  void flight(const Packet& before, double length, anatomy::MediumId id, const Medium& medium, double) {
+    if (medium.kind != MediumKind::open) {
+      track.lengths_mm[id] += length;
+      return;
+    }
+    if (length <= 0) return;
+    if (!writing) begin_writing();
+    track.piece = static_cast<std::uint32_t>(rays->pieces.size());
+    rays->pieces.push_back(
+        {{static_cast<float>(before.r.x), static_cast<float>(before.r.y), static_cast<float>(before.r.z)},
+         {static_cast<float>(before.u.x), static_cast<float>(before.u.y), static_cast<float>(before.u.z)},
+         static_cast<float>(length),
+         static_cast<float>(before.w)});
+    for (std::size_t m = 0; m < rays->media; ++m) {
+      rays->lengths_mm.push_back(static_cast<float>(track.lengths_mm[m]));
+      rays->collisions.push_back(static_cast<std::uint16_t>(std::min(track.collisions[m], 0xFFFFU)));
+    }
+    if (mixture != nullptr) {
+      const double log_density =
+          mixture->log_over_nominal({track.collisions.data(), rays->media}, {track.lengths_mm.data(), rays->media});
+      rays->log_weights.push_back(static_cast<float>(-log_density));
+    }
+  }
+  void collide(anatomy::MediumId id) { ++track.collisions[id]; }
+
+ private:
+  void begin_writing() {
+    writing = true;
+    const auto path = static_cast<std::uint32_t>(rays->path_starts.size());
+    rays->path_starts.push_back(static_cast<std::uint32_t>(rays->pieces.size()));
+    rays->path_batch.push_back(batch);
+    if (rays->guide) {
+      rays->path_after.push_back(track.piece);
+      rays->path_parent.push_back(track.path);
+    }
+    track.path = path;
+  }
+};
+
+/// Splits paths where their worth grows and ends them at random where it falls, to keep the weight near the start's
+/// worth over that of the place.
+struct GuidedRecorder : Recorder {
+  /// A copy that waits to be walked.
+  struct Branch {
+    Packet packet;
+    Track track;
+  };
+  double start_worth = 1;
+  std::vector<Branch> branches;
+
+  static constexpr double kSplitAbove = 2;     ///< times the wanted weight
+  static constexpr double kGambleBelow = 0.4;  ///< times the wanted weight
+  static constexpr double kMostWeight = 6;     ///< wanted anywhere
+  static constexpr int kMostCopies = 16;
+
+  bool steer(Packet& packet, base::Stream& random) {
+    const double wanted = std::min(start_worth / static_cast<double>(rays->guide->at(packet.r)), kMostWeight);
+    if (packet.w > kSplitAbove * wanted) {
+      const int copies = static_cast<int>(std::min<double>(kMostCopies, std::ceil(packet.w / wanted)));
+      packet.w /= copies;
+      for (int k = 1; k < copies; ++k) branches.push_back({packet, track});
+    } else if (packet.w < kGambleBelow * wanted) {
+      const bool goes_on = random.uniform() * wanted < packet.w;
+      packet.w = goes_on ? wanted : 0;
+      return goes_on;
+    }
+    return true;
+  }
+};
+
+}  // namespace throughcure::transport
