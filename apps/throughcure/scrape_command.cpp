@@ -15,7 +15,7 @@
 #include "throughcure/cure/calibration.hpp"
 #include "throughcure/exchange/light_file.hpp"
 #include "throughcure/exchange/material_file.hpp"
-#include "throughcure/exchange/reference_cure.hpp"
+#include "throughcure/exchange/mould_table_file.hpp"
 
 namespace throughcure::apps {
 
@@ -59,7 +59,7 @@ int run_scrape_command(const ScrapeOptions& options, const Context& context) {
 
   ProgressLine line;
   const base::Running running{.threads = options.threads, .stop = context.stop, .progress = line.sink()};
-  const cure::DrawSource source{exchange::reference_cure(), *material, exchange::reference_steel().reflectance};
+  const cure::DrawSource source = exchange::draw_source(*material);
   const cure::MouldEffort effort{.photons = options.photons, .seed = options.seed};
   const cure::Calibration calibration = cure::calibrate(
       source, [](const std::filesystem::path& file) { return exchange::read_light(file); }, effort, options.seed, {},

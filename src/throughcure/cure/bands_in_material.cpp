@@ -12,6 +12,8 @@ namespace {
 
 constexpr double kCamphorquinonePeak_nm = 468;
 constexpr std::uint64_t kDrawsThatSpan = 512;
+constexpr std::size_t kAbsorptions = 7;
+constexpr std::size_t kScatterings = 5;
 
 double sum(const std::vector<double>& values) {
   double s = 0;
@@ -100,6 +102,14 @@ ResinSpans spans_of_draws(const DrawSource& source, const std::vector<BandInMate
     }
   }
   return spans;
+}
+
+ResinGrid grid_of_draws(const DrawSource& source, const std::vector<BandInMaterial>& bands, std::uint64_t seed) {
+  const ResinSpans spans = spans_of_draws(source, bands, seed);
+  return {.mua_per_mm = spans.mua_per_mm.nodes(kAbsorptions),
+          .reduced_scattering_per_mm = spans.reduced_scattering_per_mm.nodes(kScatterings),
+          .n = source.material.optics.n.value,
+          .g = source.material.optics.g.value};
 }
 
 }  // namespace throughcure::cure

@@ -8,6 +8,7 @@
 
 #include "throughcure/cure/draw.hpp"
 #include "throughcure/cure/resin_nodes.hpp"
+#include "throughcure/cure/resin_table.hpp"
 #include "throughcure/optics/bands.hpp"
 #include "throughcure/optics/light.hpp"
 
@@ -51,5 +52,7 @@ struct ResinSpans {
 };
 /// Over the first 512 prior draws of this seed.
 ResinSpans spans_of_draws(const DrawSource& source, const std::vector<BandInMaterial>& bands, std::uint64_t seed);
+/// Nodes over them, with the material's n and g: seven mua, five mus'.
+ResinGrid grid_of_draws(const DrawSource& source, const std::vector<BandInMaterial>& bands, std::uint64_t seed);
 
 }  // namespace throughcure::cure

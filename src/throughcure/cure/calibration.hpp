@@ -21,9 +21,9 @@ struct Calibration {
   std::vector<std::string> set_aside;  ///< facts that were not used, each with the reason, in words
 };
 
-/// Conditions prior draws on the material's scrapes and instructions. A fact that states only an irradiance is taken to
-/// have been found with `usual_test_light` in contact, its irradiance being that light's radiant exitance. With no
-/// scrape and no instructions the draws are the prior's.
+/// Conditions prior draws on the material's scrapes, instructions and discs. A fact that states only an irradiance is
+/// taken to have been found with `usual_test_light` in contact, its irradiance being that light's radiant exitance; its
+/// mould is looked up in `source.mould_table` where that answers. With no facts the draws are the prior's.
 Calibration calibrate(const DrawSource& source, const LightOf& light_of, const MouldEffort& effort, std::uint64_t seed,
                       const EnsembleSize& size, const base::Running& running);
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 
 #include "throughcure/base/sourced.hpp"
 #include "throughcure/cure/kinetics.hpp"
@@ -25,11 +26,14 @@ struct Draw {
 /// Neither: the value.
 double drawn(const base::Sourced& number, double u);
 
+struct MouldTable;  // mould_table.hpp
+
 /// What draws of one material are made from.
 struct DrawSource {
   Priors priors;
   Material material;
-  base::Sourced mould_reflectance;  ///< [0..1]
+  base::Sourced mould_reflectance;                     ///< [0..1]
+  std::shared_ptr<const MouldTable> mould_table = {};  ///< none: every mould is simulated
 };
 
 /// Draw `id`: its values depend on the seed, the id and the source alone. p is uniform over its range, k_ref lognormal

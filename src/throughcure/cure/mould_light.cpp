@@ -29,8 +29,8 @@ constexpr anatomy::MediumId kResin = 1;
 constexpr anatomy::MediumId kSteel = 2;
 
 /// Track length near the axis by depth, for every mua and wall at once: absorption enters by the path length in the
-/// resin, the wall by the number of times it was met. Packets are walked with the brightest wall of the grid. One point
-/// drawn on each flight stands for all of it, true in the mean.
+/// resin, the wall by the number of times it was met. Packets are walked with the clearest resin and the brightest wall
+/// of the grid. One point drawn on each flight stands for all of it, true in the mean.
 struct Tally : transport::Unobserved {
   const MouldGrid* grid = nullptr;
   base::Stream* random = nullptr;
@@ -38,7 +38,8 @@ struct Tally : transport::Unobserved {
   std::size_t depths = 0;
   double in_resin_mm = 0;
   int wall_hits = 0;
-  std::vector<double> track;  ///< [wall][mua][depth]
+  std::vector<double> of_wall;  ///< what the flight is worth with each wall, before the resin took its share
+  std::vector<double> track;    ///< [wall][mua][depth]
 
   void flight(const Packet& before, double length, anatomy::MediumId id, const transport::Medium&, double) {
     if (id != kResin) return;
@@ -46,11 +47,16 @@ struct Tally : transport::Unobserved {
     const base::Point p = before.r + before.u * s;
     const auto bin = static_cast<std::size_t>(std::max(0.0, p.z / depth_step_mm));
     if (p.x * p.x + p.y * p.y <= kAxisRadius_mm * kAxisRadius_mm && bin < depths) {
-      for (std::size_t k = 0; k < grid->mua_per_mm.size(); ++k) {
-        const double w = before.w * length * std::exp(-grid->mua_per_mm[k] * (in_resin_mm + s));
-        for (std::size_t wall = 0; wall < grid->wall_reflectance.size(); ++wall) {
-          const double dimmer = grid->wall_reflectance[wall] / grid->wall_reflectance.back();
-          track[(wall * grid->mua_per_mm.size() + k) * depths + bin] += w * std::pow(dimmer, wall_hits);
+      const std::size_t absorptions = grid->mua_per_mm.size();
+      for (std::size_t wall = 0; wall < grid->wall_reflectance.size(); ++wall) {
+        const double dimmer = grid->wall_reflectance[wall] / grid->wall_reflectance.back();
+        of_wall[wall] = before.w * length * std::pow(dimmer, wall_hits);
+      }
+      for (std::size_t k = 0; k < absorptions; ++k) {
+        const double mua = grid->mua_per_mm[k];
+        const double left = std::exp(-(mua - grid->mua_per_mm.front()) * in_resin_mm - mua * s);
+        for (std::size_t wall = 0; wall < of_wall.size(); ++wall) {
+          track[(wall * absorptions + k) * depths + bin] += of_wall[wall] * left;
         }
       }
     }
@@ -86,13 +92,14 @@ MouldLight simulate_mould(const MouldForm& form, const MouldGrid& grid, const op
     const double mus = grid.reduced_scattering_per_mm[s] / (1 - grid.g);
     const transport::Media media = {
         transport::air(),
-        {.n = grid.n, .mus_per_mm = mus, .g = grid.g},
+        {.n = grid.n, .mua_per_mm = grid.mua_per_mm.front(), .mus_per_mm = mus, .g = grid.g},
         {.kind = MediumKind::metal, .reflectance = grid.wall_reflectance.back(), .specular = form.wall_specular},
         {.kind = MediumKind::metal, .reflectance = form.floor_reflectance}};
     Tally tally;
     tally.grid = &grid;
     tally.depth_step_mm = light.depth_step_mm;
     tally.depths = light.depths;
+    tally.of_wall.resize(grid.wall_reflectance.size());
     tally.track.resize(variants * light.depths);
     for (std::uint64_t i = 0; i < per_batch; ++i) {
       if (i % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();

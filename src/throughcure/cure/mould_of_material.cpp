@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "throughcure/cure/falling_profile.hpp"
+#include "throughcure/cure/mould_table.hpp"
 #include "throughcure/optics/source.hpp"
 
 namespace throughcure::cure {
@@ -13,13 +14,23 @@ constexpr std::size_t kScatterings = 5;
 constexpr std::size_t kAbsorptions = 9;
 constexpr std::size_t kWalls = 3;
 
-MouldGrid grid_for(const DrawSource& source, const std::vector<BandInMaterial>& bands, std::uint64_t seed) {
-  const ResinSpans spans = spans_of_draws(source, bands, seed);
-  return {.mua_per_mm = spans.mua_per_mm.nodes(kAbsorptions),
-          .reduced_scattering_per_mm = spans.reduced_scattering_per_mm.nodes(kScatterings),
-          .wall_reflectance = spans.wall_reflectance.nodes(kWalls),
-          .n = source.material.optics.n.value,
-          .g = source.material.optics.g.value};
+/// The kept table where it answers, otherwise a simulation.
+std::shared_ptr<const MouldLight> light_in_mould(const DrawSource& source, const optics::Light& light,
+                                                 const MouldForm& form, const ResinSpans& spans,
+                                                 const MouldEffort& effort, const base::Running& running) {
+  const double n = source.material.optics.n.value;
+  const double g = source.material.optics.g.value;
+  const std::shared_ptr<const MouldTable>& kept = source.mould_table;
+  if (kept && answers(*kept, {.form = form, .light = light, .n = n, .g = g, .spans = spans})) {
+    return {kept, &kept->light};
+  }
+  const MouldGrid grid{.mua_per_mm = spans.mua_per_mm.nodes(kAbsorptions),
+                       .reduced_scattering_per_mm = spans.reduced_scattering_per_mm.nodes(kScatterings),
+                       .wall_reflectance = spans.wall_reflectance.nodes(kWalls),
+                       .n = n,
+                       .g = g};
+  return std::make_shared<const MouldLight>(
+      simulate_mould(form, grid, optics::tip_source(light), effort.photons, effort.seed, running));
 }
 
 }  // namespace
@@ -30,8 +41,8 @@ MouldOf mould_of_material(const DrawSource& source, const optics::Light& light, 
   MouldForm form;
   form.standoff_mm = standoff_mm;
   form.bore_diameter_mm = source.priors.scrape.mould_diameter_mm.value;
-  const auto table = std::make_shared<const MouldLight>(simulate_mould(
-      form, grid_for(source, bands, effort.seed), optics::tip_source(light), effort.photons, effort.seed, running));
+  const ResinSpans spans = spans_of_draws(source, bands, effort.seed);
+  const std::shared_ptr<const MouldLight> table = light_in_mould(source, light, form, spans, effort, running);
   return [table, bands](const Draw& draw) {
     MouldProfile profile;
     profile.phi_per_exitance.assign(table->depths, 0);
@@ -45,17 +56,6 @@ MouldOf mould_of_material(const DrawSource& source, const optics::Light& light, 
     }
     return falling(profile);
   };
-}
-
-optics::Light usual_test_light() {
-  optics::Light light;
-  light.name = "a usual blue light";
-  light.tip_diameter_mm = 8;
-  light.spectrum.wavelength_nm = {430, 448, 460, 472, 490};
-  light.spectrum.power_per_nm = {0, 0.5, 1, 0.5, 0};
-  light.shape = optics::shape_of_half_angle(20, 0);
-  light.modes = {{.name = "continuous", .course = optics::Continuous{}, .buttons_s = {20}}};
-  return light;
 }
 
 }  // namespace throughcure::cure

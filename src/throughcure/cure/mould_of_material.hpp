@@ -8,6 +8,7 @@
 #include "throughcure/cure/draw.hpp"
 #include "throughcure/cure/mould_light.hpp"
 #include "throughcure/cure/scrape.hpp"
+#include "throughcure/cure/usual_test_light.hpp"
 #include "throughcure/optics/light.hpp"
 
 namespace throughcure::cure {
@@ -19,13 +20,10 @@ struct MouldEffort {
 };
 
 /// The mould over all that prior draws of `source` can be, lit by `light` at `standoff_mm`. Fluence rates are per unit
-/// of radiant exitance, weighted by initiator as the rate law wants them. Throws base::InputError when no band of the
+/// of radiant exitance, weighted by initiator as the rate law wants them. Where `source.mould_table` answers, it is
+/// looked up there (the effort then does not matter); otherwise simulated. Throws base::InputError when no band of the
 /// light can cure the material.
 MouldOf mould_of_material(const DrawSource& source, const optics::Light& light, double standoff_mm,
                           const MouldEffort& effort, const base::Running& running);
-
-/// The light that a fact is taken to have been found with when it says only an irradiance: blue, one narrow peak at
-/// 460 nm, even over a tip of 8 mm, radiance halved at 20 degrees (kind: common practice, no source).
-optics::Light usual_test_light();
 
 }  // namespace throughcure::cure

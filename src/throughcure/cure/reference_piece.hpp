@@ -3,12 +3,12 @@
 
 #include <cstdint>
 #include <functional>
-#include <vector>
 
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/cure/draw.hpp"
 #include "throughcure/cure/hardness.hpp"
 #include "throughcure/cure/mould_of_material.hpp"
+#include "throughcure/cure/resin_table.hpp"
 #include "throughcure/optics/angular_shape.hpp"
 #include "throughcure/optics/light.hpp"
 
@@ -25,33 +25,12 @@ struct ReferenceForm {
   double thickness_mm = 10;
 };
 
-/// The resins for which the table is made: every mua with every mus'. Lists rise, values > 0; two or more.
-struct ReferenceGrid {
-  std::vector<double> mua_per_mm;
-  std::vector<double> reduced_scattering_per_mm;  ///< each needs a run of its own
-  double n = 1.53;
-  double g = 0.8;
-};
-
-/// Mean fluence rate between the form's depths per irradiance on the surface [1]. `relative_se`: standard error over
-/// the value.
-struct ReferenceTable {
-  ReferenceGrid grid;
-  std::vector<double> log_fluence;  ///< [mus'][mua]
-  std::vector<double> relative_se;  ///< the same order
-};
-
 /// Light comes onto the surface as from a tip in contact that is wider than everything: at every place with the angular
 /// shape of the light, through a film of air. The surface reflects by Fresnel, once from outside and at every return
-/// from inside; what leaves is gone (the tip's own face sends nothing back). One run for each mus', all mua counted at
-/// once by path length.
-ReferenceTable simulate_reference(const ReferenceForm& form, const ReferenceGrid& grid,
-                                  const optics::AngularShape& shape, std::uint64_t photons, std::uint64_t seed,
-                                  const base::Running& running);
-
-/// Fluence rate per irradiance [1] for one resin: straight lines of its logarithm against log mus' and mua; outside the
-/// grid the nearest of the grid stands in.
-double fluence_per_irradiance(const ReferenceTable& table, double mua_per_mm, double reduced_scattering_per_mm);
+/// from inside; what leaves is gone (the tip's own face sends nothing back). The table is of the mean fluence rate
+/// between the form's depths per irradiance on the surface [1].
+ResinTable simulate_reference(const ReferenceForm& form, const ResinGrid& grid, const optics::AngularShape& shape,
+                              std::uint64_t photons, std::uint64_t seed, const base::Running& running);
 
 /// Fluence rate at the reference depth for each unit of irradiance on the surface [1], for one draw; weighted by
 /// initiator like the mould's, so that the rate constants agree.
