@@ -4,6 +4,8 @@
 #include <optional>
 #include <utility>
 
+#include "throughcure/cure/disc_light.hpp"
+
 namespace throughcure::cure {
 
 namespace {
@@ -65,8 +67,12 @@ Calibration calibrate(const DrawSource& source, const LightOf& light_of, const M
          .exposure = {.exitance_mw_cm2 = statement.irradiance_mw_cm2, .seconds = statement.seconds},
          .mould = moulds.of({}, usual_test_light(), 0)});
   }
-  if (!material.discs.empty()) {
-    calibration.set_aside.emplace_back("light through a cured disc: the disc test is not simulated yet");
+  for (const DiscTransmission& test : material.discs) {
+    std::optional<optics::Light> light;
+    if (test.light_file) light = light_of(*test.light_file);
+    facts.discs.push_back({.fraction = test.fraction,
+                           .sd_relative = test.sd_fraction,
+                           .predicted = disc_of_material(source, test, light ? &*light : nullptr, effort, running)});
   }
   calibration.ensemble = condition(source, facts, seed, size, running);
   return calibration;
