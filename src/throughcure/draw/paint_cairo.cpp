@@ -107,6 +107,14 @@ void paint_mark(cairo_t* c, const Raster& raster) {
   cairo_fill(c);
 }
 
+void paint_mark(cairo_t* c, const Shading& shading) {
+  cairo_new_path(c);
+  for (const Line& ring : shading.clip) trace(c, ring, true);
+  cairo_set_fill_rule(c, CAIRO_FILL_RULE_EVEN_ODD);
+  cairo_clip(c);
+  for (const Polygon& area : shading.areas) paint_mark(c, area);
+}
+
 void paint_mark(cairo_t* c, const Text& text) {
   const LayoutPtr layout(pango_cairo_create_layout(c));
   const FontPtr font(pango_font_description_new());

@@ -1,4 +1,4 @@
-// A picture as a list of strokes, polygons, rasters and texts in millimetres:
+// A picture as a list of strokes, polygons, rasters, shadings and texts in millimetres:
 // cairo and the page paint the same list.
 #pragma once
 
@@ -58,6 +58,13 @@ struct Raster {
   Line clip{};                 ///< only what lies inside this closed line is seen; empty for all
 };
 
+/// Areas painted one over another, seen only inside `clip` (even and odd): a field in steps too fine to be told apart,
+/// with sharp edges at any size.
+struct Shading {
+  std::vector<Line> clip;
+  std::vector<Polygon> areas;
+};
+
 enum class Align : std::uint8_t { kStart, kMiddle, kEnd };
 
 /// One line of words.
@@ -72,7 +79,7 @@ struct Text {
                             ///< lies below; none where alpha is 0
 };
 
-using Mark = std::variant<Stroke, Polygon, Raster, Text>;
+using Mark = std::variant<Stroke, Polygon, Raster, Shading, Text>;
 
 /// A sheet and what lies on it, the first undermost.
 struct Picture {

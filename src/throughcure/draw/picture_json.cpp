@@ -56,10 +56,22 @@ Json json_of(const Stroke& stroke) {
   return out;
 }
 
+Json rings_of(const std::vector<Line>& rings) {
+  Json out = Json::array();
+  for (const Line& ring : rings) out.push_back(flat(ring));
+  return out;
+}
+
 Json json_of(const Polygon& polygon) {
-  Json rings = Json::array();
-  for (const Line& ring : polygon.rings) rings.push_back(flat(ring));
-  return {{"kind", "polygon"}, {"rings", std::move(rings)}, {"colour", hex(polygon.colour)}};
+  return {{"kind", "polygon"}, {"rings", rings_of(polygon.rings)}, {"colour", hex(polygon.colour)}};
+}
+
+Json json_of(const Shading& shading) {
+  Json areas = Json::array();
+  for (const Polygon& area : shading.areas) {
+    areas.push_back({{"rings", rings_of(area.rings)}, {"colour", hex(area.colour)}});
+  }
+  return {{"kind", "shading"}, {"clip", rings_of(shading.clip)}, {"areas", std::move(areas)}};
 }
 
 Json json_of(const Raster& raster) {

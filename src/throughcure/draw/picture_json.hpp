@@ -15,11 +15,13 @@ namespace throughcure::draw {
 ///       {"kind": "polygon", "rings": [[...], ...], "colour": "#ffffff"},
 ///       {"kind": "raster", "x": 4, "y": 15, "width": 20, "height": 10, "png": "data:image/png;base64,...",
 ///        "clip": [...]},
+///       {"kind": "shading", "clip": [[...], ...], "areas": [{"rings": [[...], ...], "colour": "#e8e3b5"}, ...]},
 ///       {"kind": "text", "x": 4, "y": 6, "words": "...", "size": 3.3, "colour": "#1d1f24", "align": "middle",
 ///        "turn": 90, "halo": "#fbfaf6"}]}
 ///
 /// `closed`, `dashes`, `clip`, `turn` (degrees, clockwise) and `halo` are left out where there are none; `align` is
-/// "start", "middle" or "end". Polygons are filled by even and odd. The first mark lies undermost. Throws
+/// "start", "middle" or "end". Polygons and clips are filled by even and odd; the
+/// areas of a shading lie one over another. The first mark lies undermost. Throws
 /// base::Failure where a raster cannot be packed, with the reason.
 std::string to_json(const Picture& picture);
 

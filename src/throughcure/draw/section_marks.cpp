@@ -20,7 +20,7 @@ namespace {
 constexpr double kMark_mm = 1.1;  // radius of a cell's mark
 constexpr Colour kRim{255, 255, 255, 215};
 constexpr std::size_t kFeet = 3;  // places of a contour from which its name may be led to
-constexpr double kSeek_mm = 24;   // how far its name may stand
+constexpr int kSeek = 13;         // how many steps of 3 mm across and 2 mm up or down its name may stand off
 constexpr double kLead_mm = 2.5;  // how long the line to it should be at least
 
 bool near_cut(const SectionBase& base, const plan::CellVerdict& cell) {
@@ -56,8 +56,8 @@ std::string ratio_words(const plan::CellVerdict& cell) {
 }
 
 /// Under the section, with a line down from the cell where the cut shows it.
-void add_worst(std::vector<Mark>& marks, const SectionBase& base, const SectionShown& shown, const Look& look) {
-  const plan::CellVerdict& cell = shown.cells[*shown.worst];
+void add_worst(std::vector<Mark>& marks, const SectionBase& base, const SectionShown& shown, const Look& look,
+               const plan::CellVerdict& cell) {
   const bool in_cut = near_cut(base, cell);
   const std::string first = cell.target.name + ": " + cell_words(cell, shown);
   const std::string second = ratio_words(cell);
@@ -164,9 +164,9 @@ void add_contour_name(std::vector<Mark>& marks, const SectionBase& base, const S
   const Line& longest = *std::ranges::max_element(contour.pieces, {}, length_mm);
   for (std::size_t k = 0; k < kFeet; ++k) {
     const Place& foot = longest[(longest.size() - 1) * k / (kFeet - 1)];
-    for (double down = -kSeek_mm; down <= kSeek_mm; down += 2) {
-      for (double right = -2 * kSeek_mm; right <= 2 * kSeek_mm; right += 3) {
-        const Place middle{foot.x_mm + right, foot.y_mm + down};
+    for (int j = -kSeek; j <= kSeek; ++j) {
+      for (int i = -kSeek; i <= kSeek; ++i) {
+        const Place middle{foot.x_mm + 3.0 * i, foot.y_mm + 2.0 * j};
         const Box box = box_of_words(words, middle, kSmall_mm);
         const double away = gap(box, foot);
         const double cost = away + (away < kLead_mm ? 2 * (kLead_mm - away) : 0);
@@ -190,14 +190,17 @@ void add_contour_name(std::vector<Mark>& marks, const SectionBase& base, const S
 }
 
 void add_cells(std::vector<Mark>& marks, const SectionBase& base, const SectionShown& shown, const Look& look) {
-  if (shown.worst && *shown.worst < shown.cells.size()) add_worst(marks, base, shown, look);
+  if (shown.worst && *shown.worst < shown.cells.size()) {
+    add_worst(marks, base, shown, look, shown.cells[*shown.worst]);
+  }
   for (const plan::CellVerdict& cell : shown.cells) {
     if (cell.decides && near_cut(base, cell)) add_mark(marks, base.scale.at(cell.target.centre), cell, shown);
   }
 }
 
 std::string worst_words(const SectionBase& base, const SectionShown& shown) {
-  const plan::CellVerdict& cell = shown.cells.at(*shown.worst);
+  if (!shown.worst || *shown.worst >= shown.cells.size()) return "";
+  const plan::CellVerdict& cell = shown.cells[*shown.worst];
   return cell.target.name + ", " + cell_words(cell, shown) + ", " + ratio_words(cell) +
          (near_cut(base, cell) ? "" : ", " + beside_words(base, cell));
 }

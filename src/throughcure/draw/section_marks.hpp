@@ -21,7 +21,7 @@ void add_contour_name(std::vector<Mark>& marks, const SectionBase& base, const S
 void add_cells(std::vector<Mark>& marks, const SectionBase& base, const SectionShown& shown, const Look& look);
 
 /// "gingival floor, centre, stays soft, hardness ratio 0.71 (0.62 to 0.79)"; with its distance where it lies beside the
-/// cut. Expects `shown.worst`.
+/// cut. Empty where there is none.
 std::string worst_words(const SectionBase& base, const SectionShown& shown);
 
 }  // namespace throughcure::draw

@@ -159,19 +159,16 @@ void add_rule(std::vector<Mark>& marks, const SectionBase& base, const Look& loo
 void add_strip(std::vector<Mark>& marks, const Look& look, double y_mm) {
   constexpr double wide = 46;
   constexpr double high = 3.2;
-  constexpr std::size_t steps = 64;
+  constexpr int steps = 48;
   const double left = kSheet_mm - kMargin_mm - wide - 3;
-  Raster ramp{.top_left = {left, y_mm},
-              .width_mm = wide,
-              .height_mm = high,
-              .columns = steps,
-              .rows = 1,
-              .colour = {},
-              .clip = {{left, y_mm}, {left + wide, y_mm}, {left + wide, y_mm + high}, {left, y_mm + high}}};
-  for (std::size_t i = 0; i < steps; ++i) {
-    ramp.colour.push_back(to_colour(conversion_ramp((static_cast<double>(i) + 0.5) / steps)));
+  const auto from = [&](double at) {
+    return Line{{left + at, y_mm}, {left + wide, y_mm}, {left + wide, y_mm + high}, {left + at, y_mm + high}};
+  };
+  const Line rim = from(0);
+  Shading ramp{.clip = {rim}, .areas = {}};
+  for (int i = 0; i < steps; ++i) {
+    ramp.areas.push_back({.rings = {from(wide * i / steps)}, .colour = to_colour(conversion_ramp((i + 0.5) / steps))});
   }
-  const Line rim = ramp.clip;
   marks.emplace_back(std::move(ramp));
   marks.emplace_back(Stroke{.line = rim, .closed = true, .width_mm = 0.18, .colour = look.line});
   marks.emplace_back(Text{.at = {left, y_mm - 1.3}, .words = "conversion", .size_mm = kSmall_mm, .colour = look.ink});

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <utility>
 
 #include "throughcure/draw/isolines.hpp"
@@ -16,6 +17,8 @@ namespace {
 
 constexpr double kStep_mm = 0.9;       // of the field's lattice on the sheet
 constexpr double kShortest_mm = 1.5;   // of a piece of contour: less is a speck
+constexpr double kSteps = 48.0;        // of the ramp: no eye tells one from the next
+constexpr double kSmooth_mm = 0.04;    // lines between steps keep this close to the field's
 constexpr double kHatch_mm = 2.0;      // of x + y between two lines over what is soft
 constexpr double kHatchStep_mm = 0.4;  // along x
 constexpr Colour kHatch{29, 31, 36, 150};
@@ -49,17 +52,39 @@ Field field_over(const Area& area, const ScatteredField& field) {
   return out;
 }
 
-Raster raster_of(const Lattice& conversion, const Line& clip) {
-  Raster raster{.top_left = {conversion.first.x_mm - kStep_mm / 2, conversion.first.y_mm - kStep_mm / 2},
-                .width_mm = static_cast<double>(conversion.columns) * kStep_mm,
-                .height_mm = static_cast<double>(conversion.rows) * kStep_mm,
-                .columns = conversion.columns,
-                .rows = conversion.rows,
-                .colour = {},
-                .clip = clip};
-  raster.colour.reserve(conversion.value.size());
-  for (const double x : conversion.value) raster.colour.push_back(to_colour(conversion_ramp(x / kFullConversion)));
-  return raster;
+/// The lattice in a rim of nothing, so that every line round what is higher closes.
+Lattice with_rim(const Lattice& field) {
+  Lattice out{{field.first.x_mm - field.step_mm, field.first.y_mm - field.step_mm},
+              field.step_mm,
+              field.columns + 2,
+              field.rows + 2,
+              {}};
+  out.value.assign(out.columns * out.rows, -1);
+  for (std::size_t row = 0; row < field.rows; ++row) {
+    std::copy_n(field.value.begin() + static_cast<std::ptrdiff_t>(row * field.columns), field.columns,
+                out.value.begin() + static_cast<std::ptrdiff_t>((row + 1) * out.columns + 1));
+  }
+  return out;
+}
+
+/// The field in steps of the ramp, each area all that is above its step.
+Shading shading_of(const Lattice& conversion, const Area& area) {
+  Shading shading{.clip = area.rings, .areas = {}};
+  const auto [least, most] = std::ranges::minmax(conversion.value);
+  const auto share = [](double x) { return std::clamp(x / kFullConversion, 0.0, 1.0); };
+  const auto colour = [](double step) { return to_colour(conversion_ramp(step / kSteps)); };
+  const int first = static_cast<int>(share(least) * kSteps);
+  const int last = static_cast<int>(std::ceil(share(most) * kSteps));
+  shading.areas.push_back({.rings = area.rings, .colour = colour(first + 0.5)});
+  const Lattice walled = with_rim(conversion);
+  for (int step = first + 1; step < last; ++step) {
+    Polygon above{.rings = {}, .colour = colour(step + 0.5)};
+    for (const Isoline& line : isolines(walled, step * kFullConversion / kSteps)) {
+      above.rings.push_back(simplified(line.line, kSmooth_mm));
+    }
+    shading.areas.push_back(std::move(above));
+  }
+  return shading;
 }
 
 /// Between the nodes of a lattice, straight along both axes; the place lies within it.
@@ -108,9 +133,7 @@ class Resin {
       return;
     }
     const Field field = field_over(area, ScatteredField(std::move(samples)));
-    for (const Line& ring : area.rings) {
-      if (area_mm2(ring) > 0) marks_.emplace_back(raster_of(field.conversion, ring));
-    }
+    marks_.emplace_back(shading_of(field.conversion, area));
     weigh(area, field);
     add_hatch(area, field.hardness);
     add_contour(area, field.hardness, lines);
@@ -154,8 +177,10 @@ class Resin {
     const double high = static_cast<double>(hardness.rows - 1) * kStep_mm;
     const auto soft = [&](const Place& p) { return inside(area.rings, p) && value_at(hardness, p) < shown_.criterion; };
     // Lines x + y = sum, so that they run on from one increment to the next.
-    const double first = std::ceil((least.x_mm + least.y_mm) / kHatch_mm) * kHatch_mm;
-    for (double sum = first; sum < least.x_mm + wide + least.y_mm + high; sum += kHatch_mm) {
+    const int first = static_cast<int>(std::ceil((least.x_mm + least.y_mm) / kHatch_mm));
+    const int last = static_cast<int>((least.x_mm + wide + least.y_mm + high) / kHatch_mm);
+    for (int n = first; n <= last; ++n) {
+      const double sum = n * kHatch_mm;
       const double from = std::max(least.x_mm, sum - least.y_mm - high);
       const double to = std::min(least.x_mm + wide, sum - least.y_mm);
       Line line;

@@ -82,8 +82,8 @@ bool within(const Box& box, const Place& p) {
 Line clipped(Line area, const Box& box) {
   const std::array<std::array<double, 3>, 4> sides{
       {{1, 0, -box.least.x_mm}, {-1, 0, box.most.x_mm}, {0, 1, -box.least.y_mm}, {0, -1, box.most.y_mm}}};
-  for (const auto& [a, b, c] : sides) {
-    const auto value = [a = a, b = b, c = c](const Place& p) { return a * p.x_mm + b * p.y_mm + c; };
+  for (const std::array<double, 3>& side : sides) {
+    const auto value = [&side](const Place& p) { return side[0] * p.x_mm + side[1] * p.y_mm + side[2]; };
     Line kept;
     for (std::size_t i = 0; i < area.size(); ++i) {
       const Place& p = area[i];
@@ -104,7 +104,8 @@ Place end_of_ray(const SectionBase& base, Place from, const Place& way) {
   const double step = base.scale.per_mm * base.media.mm_per_pixel / 2;
   const double most = 2 * (base.scale.width_mm() + base.scale.height_mm());
   bool was_in = false;
-  for (double gone = 0; gone < most; gone += step) {
+  const int steps = static_cast<int>(most / step);
+  for (int k = 0; k < steps; ++k) {
     const Place next = moved(from, way, step);
     const auto medium = base.medium_at(next);
     if (!medium && was_in) return from;

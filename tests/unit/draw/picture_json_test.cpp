@@ -55,6 +55,13 @@ TEST(PictureJson, OfPolygonsAndTexts) {
                             "align": "end", "turn": -90, "halo": "#fbfaf6"})"));
 }
 
+TEST(PictureJson, OfShadings) {
+  EXPECT_EQ(sent(Shading{.clip = {{{0, 0}, {1, 0}, {1, 1}}},
+                         .areas = {{.rings = {{{2, 0}, {3, 0}, {3, 1}}}, .colour = kWhite}}}),
+            Json::parse(R"({"kind": "shading", "clip": [[0, 0, 1, 0, 1, 1]],
+                            "areas": [{"rings": [[2, 0, 3, 0, 3, 1]], "colour": "#ffffff"}]})"));
+}
+
 TEST(PictureJson, OfRastersIsAPng) {
   const Json raster = sent(Raster{.top_left = {1, 2},
                                   .width_mm = 4,

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <set>
 #include <string>
 
@@ -12,6 +13,7 @@
 #include "support/demo_section.hpp"
 #include "support/picture_marks.hpp"
 #include "throughcure/draw/ramps.hpp"
+#include "throughcure/draw/rings.hpp"
 
 namespace throughcure::draw {
 namespace {
@@ -86,6 +88,30 @@ TEST(SectionPicture, TheContourLiesWhereTheFieldMeetsTheCriterion) {
   EXPECT_TRUE(words(picture).contains("hardness 0.80"));
 }
 
+/// The colour that a shading shows at a place.
+std::optional<Colour> shown_at(const Picture& picture, const Place& p) {
+  std::optional<Colour> colour;
+  for (const Shading& shading : all<Shading>(picture)) {
+    if (!inside(shading.clip, p)) continue;
+    for (const Polygon& area : shading.areas) {
+      if (inside(area.rings, p)) colour = area.colour;
+    }
+  }
+  return colour;
+}
+
+TEST(SectionPicture, ResinHasTheColourOfItsConversion) {
+  const SectionShown shown = soft_floor();
+  const Picture picture = section_picture(base_of(3), shown);
+  for (const plan::FieldPoint& p : shown.field) {
+    const auto colour = shown_at(picture, base_of(3).scale.at(p.at));
+    ASSERT_TRUE(colour);
+    // Within a step of 1/48 of the ramp and what the lattice smooths.
+    const OkLab wanted = conversion_ramp(p.conversion / kFullConversion);
+    EXPECT_LT(difference(to_oklab(*colour), wanted), 0.02) << p.at.x << " " << p.at.z;
+  }
+}
+
 TEST(SectionPicture, SoftResinIsHatchedAndHardResinIsNot) {
   const auto hatching = [](const SectionShown& shown) {
     const auto strokes = all<Stroke>(section_picture(base_of(3), shown));
@@ -129,7 +155,7 @@ TEST(SectionPicture, ResinWithoutAFieldIsNotYetLit) {
   EXPECT_TRUE(words(picture).contains("the resin is not yet lit"));
   EXPECT_TRUE(words(picture).contains("not yet lit"));
   EXPECT_FALSE(words(picture).contains("conversion"));
-  EXPECT_TRUE(all<Raster>(picture).empty());
+  EXPECT_TRUE(all<Shading>(picture).empty());
   EXPECT_NE(picture.description.find("No resin in this cut is lit yet."), std::string::npos);
 }
 
@@ -174,8 +200,13 @@ TEST(SectionPicture, LooksDifferInPaperAndInkOnly) {
   ASSERT_EQ(light.marks.size(), dark.marks.size());
   EXPECT_EQ(words(light), words(dark));
   EXPECT_NE(light.paper, dark.paper);
-  const auto rasters = all<Raster>(light);
-  for (std::size_t i = 0; i < rasters.size(); ++i) EXPECT_EQ(rasters[i].colour, all<Raster>(dark)[i].colour);
+  const auto resin = all<Shading>(light);
+  ASSERT_EQ(resin.size(), 4U);  // three increments and the strip
+  for (std::size_t i = 0; i < resin.size(); ++i) {
+    const Shading other = all<Shading>(dark)[i];
+    ASSERT_EQ(resin[i].areas.size(), other.areas.size());
+    for (std::size_t k = 0; k < other.areas.size(); ++k) EXPECT_EQ(resin[i].areas[k].colour, other.areas[k].colour);
+  }
 }
 
 }  // namespace

@@ -21,6 +21,11 @@ const sent = {
     },
     { kind: "stroke", line: [1, 2, 3, 4.5], width: 0.3, colour: "#1d1f24", closed: true, dashes: [1, 2] },
     {
+      kind: "shading",
+      clip: [[0, 0, 9, 0, 9, 9]],
+      areas: [{ rings: [[1, 1, 2, 1, 2, 2]], colour: "#0b4a4b" }],
+    },
+    {
       kind: "text",
       x: 5,
       y: 6,
@@ -57,8 +62,13 @@ describe("a picture from the server", () => {
     expect(problem({ line: [1, "2"] })).toBe("marks[2].line[1] should be a number");
     expect(problem({ width: -1 })).toBe("marks[2].width should be 0 or more");
     expect(problem({ colour: "red" })).toBe("marks[2].colour should be a colour such as #1d1f24");
-    expect(problem({ kind: "script" })).toBe("marks[2].kind should be stroke, polygon, raster or text");
-    expect(problem({ align: "left" }, 3)).toBe("marks[3].align should be start, middle or end");
+    expect(problem({ areas: [{ rings: [[1]], colour: "#000000" }] }, 3)).toBe(
+      "marks[3].areas[0].rings[0] should be pairs of x and y",
+    );
+    expect(problem({ kind: "script" })).toBe(
+      "marks[2].kind should be stroke, polygon, raster, shading or text",
+    );
+    expect(problem({ align: "left" }, 4)).toBe("marks[4].align should be start, middle or end");
   });
   it("takes no image from elsewhere", () => {
     expect(problem({ png: "//elsewhere/a.png" }, 1)).toContain("marks[1].png should be a PNG");
@@ -89,5 +99,6 @@ describe("the painted picture", () => {
     expect(order[0]).toBeGreaterThan(0);
     const clip = /<clipPath id="([^"]+)"/.exec(body)?.[1] ?? "none";
     expect(body).toContain(`clip-path="url(#${clip})"`);
+    expect(body).toMatch(/<g clip-path="url\(#[^"]+\)" fill-rule="evenodd">.*#0b4a4b/s);
   });
 });

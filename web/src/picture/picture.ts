@@ -23,6 +23,12 @@ export interface Raster {
   png: string;
   clip?: number[];
 }
+/** Areas one over another, seen only inside the clip. */
+export interface Shading {
+  kind: "shading";
+  clip: number[][];
+  areas: { rings: number[][]; colour: string }[];
+}
 export interface Text {
   kind: "text";
   x: number;
@@ -36,7 +42,7 @@ export interface Text {
   /** A rim about the letters. */
   halo?: string;
 }
-export type Mark = Stroke | Polygon | Raster | Text;
+export type Mark = Stroke | Polygon | Raster | Shading | Text;
 
 export interface Picture {
   width: number;
@@ -80,6 +86,9 @@ function line(value: unknown, where: string): number[] {
   if (flat.length % 2 !== 0) fail(where, "pairs of x and y");
   return flat;
 }
+function rings(value: unknown, where: string): number[][] {
+  return list(value, where).map((ring, i) => line(ring, `${where}[${i}]`));
+}
 function colour(value: unknown, where: string): string {
   const hex = words(value, where);
   if (!/^#([0-9a-f]{6}|[0-9a-f]{8})$/.test(hex)) fail(where, "a colour such as #1d1f24");
@@ -111,7 +120,7 @@ function mark(value: unknown, where: string): Mark {
     case "polygon":
       return {
         kind: "polygon",
-        rings: list(from.rings, `${where}.rings`).map((ring, i) => line(ring, `${where}.rings[${i}]`)),
+        rings: rings(from.rings, `${where}.rings`),
         colour: colour(from.colour, `${where}.colour`),
       };
     case "raster":
@@ -123,6 +132,18 @@ function mark(value: unknown, where: string): Mark {
         height: number(from.height, `${where}.height`, 0),
         png: png(from.png, `${where}.png`),
         ...(from.clip === undefined ? {} : { clip: line(from.clip, `${where}.clip`) }),
+      };
+    case "shading":
+      return {
+        kind: "shading",
+        clip: rings(from.clip, `${where}.clip`),
+        areas: list(from.areas, `${where}.areas`).map((one, i) => {
+          const area = fields(one, `${where}.areas[${i}]`);
+          return {
+            rings: rings(area.rings, `${where}.areas[${i}].rings`),
+            colour: colour(area.colour, `${where}.areas[${i}].colour`),
+          };
+        }),
       };
     case "text":
       return {
@@ -137,7 +158,7 @@ function mark(value: unknown, where: string): Mark {
         ...(from.halo === undefined ? {} : { halo: colour(from.halo, `${where}.halo`) }),
       };
     default:
-      return fail(`${where}.kind`, "stroke, polygon, raster or text");
+      return fail(`${where}.kind`, "stroke, polygon, raster, shading or text");
   }
 }
 
@@ -158,4 +179,9 @@ export function path(flat: readonly number[], closed = false): string {
   let d = "";
   for (let i = 0; i + 1 < flat.length; i += 2) d += `${i === 0 ? "M" : "L"}${flat[i]} ${flat[i + 1]}`;
   return closed && d !== "" ? `${d}Z` : d;
+}
+
+/** Closed lines as the `d` of one SVG path. */
+export function area(rings: readonly (readonly number[])[]): string {
+  return rings.map((ring) => path(ring, true)).join("");
 }
