@@ -72,15 +72,11 @@ test("by keyboard: near and upright, from both sides after the band is off, and 
   const { page } = browser;
   const count = await page.locator("ol li").count();
   assert.equal(count, 4);
-  for (let i = 0; i < count; ++i) {
-    await page.locator("ol li button").nth(i).focus();
-    await page.keyboard.press("Enter");
-    await handle("Standoff").focus();
-    await page.keyboard.press("Home");
-    await handle("Tilt").focus();
-    for (let turn = 0; turn < 4; ++turn) await page.keyboard.press("ArrowLeft");
-    await settled((one) => one.exposure[i].standoff_mm === 0 && one.exposure[i].tilt_deg === 0);
-  }
+  await handle("Standoff").focus();
+  await page.keyboard.press("Home");
+  await handle("Tilt").focus();
+  for (let turn = 0; turn < 4; ++turn) await page.keyboard.press("ArrowLeft");
+  await settled((one) => one.exposure.every((press) => press.standoff_mm === 0 && press.tilt_deg === 0));
   assert.match(await state(), /uncertain\s+cures through: 60\s%/);
   for (const side of ["buccal", "lingual"]) {
     await page.getByRole("button", { name: `Add: from ${side}, band off` }).focus();
@@ -226,6 +222,25 @@ test("who listens is told once, when the hand rests", async () => {
   await page.waitForTimeout(1200);
   assert.ok((await page.evaluate(() => globalThis.said)).length <= 1);
   assert.equal(await page.locator("h1").getAttribute("aria-live"), null);
+});
+
+test("one exposure can be held in another way than the others", async () => {
+  const { page } = browser;
+  await page.getByRole("checkbox", { name: "Hold all 4 exposures from occlusal alike" }).uncheck();
+  await page.locator("ol li button").nth(2).click();
+  await page.getByRole("button", { name: "Standoff: 0.5 mm less" }).click();
+  await page.getByRole("radio", { name: "lingual" }).first().check({ force: true });
+  const document = await settled((one) => one.exposure[2].tilt_to === "lingual");
+  assert.deepEqual(
+    document.exposure.map((one) => [one.standoff_mm, one.tilt_to]),
+    [
+      [6, "distal"],
+      [6, "distal"],
+      [5.5, "lingual"],
+      [6, "distal"],
+    ],
+  );
+  assert.ok(await page.getByRole("radio", { name: "cut across it" }).isChecked(), "the cut in which it is seen");
 });
 
 test("exposures can be repeated, moved and left out; states keep their order", async () => {

@@ -4,14 +4,15 @@ import {
   add,
   canMove,
   chairTime,
+  hold,
   lateral,
   move,
   removeAt,
   repeat,
   setFrom,
-  setStandoff,
   setState,
-  setTilt,
+  standoff,
+  tilt,
 } from "./exposures";
 
 const states = ["adhesive bare", "increment 1 placed", "all placed, band off"];
@@ -46,18 +47,26 @@ const statesOf = (document: CaseDocument): string[] => document.exposure.map((on
 describe("an edit", () => {
   it("leaves the old document as it was, and keeps what it does not know", () => {
     const before = structuredClone(poor);
-    const after = setStandoff(poor, 1, 2.04);
+    const after = hold(poor, 1, standoff(2.04), false);
+    expect(after.exposure[0]?.standoff_mm).toBe(6);
     expect(after.exposure[1]?.standoff_mm).toBe(2);
     expect(poor).toEqual(before);
     expect(after.cavity).toBe(poor.cavity);
   });
   it("keeps to the limits", () => {
-    expect(setStandoff(poor, 0, -3).exposure[0]?.standoff_mm).toBe(0);
-    expect(setTilt(poor, 0, 95, "mesial").exposure[0]).toMatchObject({ tilt_deg: 80, tilt_to: "mesial" });
+    expect(standoff(-3)).toEqual({ standoff_mm: 0 });
+    expect(standoff(99)).toEqual({ standoff_mm: 15 });
+    expect(tilt(95, "mesial")).toEqual({ tilt_deg: 80, tilt_to: "mesial" });
+  });
+  it("holds the light alike in all exposures from the same side", () => {
+    const sides = add(poor, lateral(poor, "buccal", states), states).document;
+    const near = hold(sides, 1, standoff(2), true);
+    expect(near.exposure.map((one) => one.standoff_mm)).toEqual([2, 2, 2, 0]);
+    expect(hold(sides, 3, standoff(1), true).exposure.map((one) => one.standoff_mm)).toEqual([6, 6, 6, 1]);
   });
   it("from another side is upright, with a tilt that is possible there", () => {
     expect(setFrom(poor, 0, "buccal").exposure[0]).toMatchObject({ tilt_deg: 0, tilt_to: "distal" });
-    const across = setTilt(poor, 0, 10, "lingual");
+    const across = hold(poor, 0, tilt(10, "lingual"), false);
     expect(setFrom(across, 0, "buccal").exposure[0]).toMatchObject({ tilt_deg: 0, tilt_to: "occlusal" });
   });
 });

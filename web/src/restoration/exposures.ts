@@ -18,13 +18,29 @@ export function change(document: CaseDocument, index: number, keys: Partial<Expo
   };
 }
 
-export function setStandoff(document: CaseDocument, index: number, mm: number): CaseDocument {
-  return change(document, index, { standoff_mm: tenths(clamp(mm, 0, limits.standoff_mm)) });
+/** Holds the light in another way: in one exposure, or in all that come from the same side. */
+export function hold(
+  document: CaseDocument,
+  index: number,
+  keys: Partial<Exposure>,
+  alike: boolean,
+): CaseDocument {
+  if (!alike) return change(document, index, keys);
+  const from = document.exposure[index]?.from;
+  return {
+    ...document,
+    exposure: document.exposure.map((one) => (one.from === from ? { ...one, ...keys } : one)),
+  };
 }
 
-/** Tilts so far to that side; a tilt keeps its side at 0, so that the next step goes the same way. */
-export function setTilt(document: CaseDocument, index: number, deg: number, to: Side): CaseDocument {
-  return change(document, index, { tilt_deg: Math.round(clamp(deg, 0, limits.tilt_deg)), tilt_to: to });
+/** A gap within the limits, in tenths of a millimetre. */
+export function standoff(mm: number): Partial<Exposure> {
+  return { standoff_mm: tenths(clamp(mm, 0, limits.standoff_mm)) };
+}
+
+/** A tilt to that side; it keeps its side at 0, so that the next step goes the same way. */
+export function tilt(deg: number, to: Side): Partial<Exposure> {
+  return { tilt_deg: Math.round(clamp(deg, 0, limits.tilt_deg)), tilt_to: to };
 }
 
 /** The tip comes from another side: upright, and with a tilt that is possible from there. */

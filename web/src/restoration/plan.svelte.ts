@@ -2,7 +2,7 @@
 import { get, post, Refused } from "../lib/api";
 import type { Cut, Verdict } from "./answers";
 import { type CaseDocument, type Exposure, whole } from "./case";
-import type { Edited } from "./exposures";
+import { type Edited, hold } from "./exposures";
 import { Latest, type Precision, type Question } from "./latest";
 import { cutOf } from "./pose";
 import { Reasons } from "./reasons.svelte";
@@ -34,6 +34,8 @@ export class Plan {
   picked = $state(0);
   cut = $state<Cut>("mesiodistal");
   dark = $state(false);
+  /** Whether a move of the tip counts for all exposures from the same side: a hand has its habit. */
+  alike = $state(true);
   /** What is said aloud, once the hand rests. */
   said = $state("");
   readonly reasons = new Reasons();
@@ -85,14 +87,19 @@ export class Plan {
     this.#ask("drag");
   }
 
+  /** Holds the light in another way. */
+  hold(keys: Partial<Exposure>): void {
+    if (this.document) this.drag(hold(this.document, this.picked, keys, this.alike));
+  }
+
   /** The hand lets go: the next change is another step. */
   drop(): void {
     this.#dragging = false;
   }
 
-  /** One touch of a stepper or a key. */
-  step(document: CaseDocument): void {
-    this.drag(document);
+  /** One touch of a stepper. */
+  step(keys: Partial<Exposure>): void {
+    this.hold(keys);
     this.drop();
   }
 
