@@ -265,7 +265,7 @@ test("exposures can be repeated, moved and left out; states keep their order", a
 test("what is wrong with a case is said at its form, and the last good drawing stays", async () => {
   const { page } = browser;
   await page.getByText("The case: tooth, cavity, paste, light").click();
-  await page.getByLabel("Thickness of increment 2").fill("-1");
+  await page.getByLabel("Thickness 2").fill("-1");
   await page.keyboard.press("Tab");
   const form = page.locator("form");
   await form.getByText("-1 is not above 0 mm").waitFor();
@@ -273,7 +273,7 @@ test("what is wrong with a case is said at its form, and the last good drawing s
   assert.ok(await page.getByRole("img").first().isVisible());
   assert.deepEqual(await violations(page), []);
   browser.faults.length = 0; // the browser itself reports the 422
-  await page.getByLabel("Thickness of increment 2").fill("1.5");
+  await page.getByLabel("Thickness 2").fill("1.5");
   await page.keyboard.press("Tab");
   await settled((one) => one.increment[1].thickness_mm === 1.5);
   assert.equal(await form.locator("li").count(), 0);

@@ -181,14 +181,14 @@ export function whyOf({ document }) {
     mends: through
       ? []
       : [
-          mend("Hold the light at the cusps", "No gap in any exposure.", near, 0),
-          mend("Upright and at the cusps", "No gap and no tilt in any exposure.", upright, 0),
           mend(
             "Upright, at the cusps, then from both sides",
             "And 20 s from buccal and from lingual once the band is off.",
             sides,
             40,
           ),
+          mend("Upright and at the cusps", "No gap and no tilt in any exposure.", upright, 0),
+          mend("Hold the light at the cusps", "No gap in any exposure.", near, 0),
         ],
   };
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { interval, percent, text, withUnit } from "./numbers";
+import { interval, percent, percents, text, withUnit } from "./numbers";
 
 describe("text", () => {
   it("rounds to significant digits and groups thousands", () => {
@@ -18,6 +18,14 @@ describe("percent", () => {
     expect(percent(0.001)).toBe("under 1\u00a0%");
     expect(percent(0)).toBe("0\u00a0%");
     expect(percent(1)).toBe("100\u00a0%");
+  });
+});
+
+describe("percents", () => {
+  it("says the sign once", () => {
+    expect(percents(0.384, 0.44)).toBe("38 to 44\u00a0%");
+    expect(percents(0.001, 0.02)).toBe("under 1 to 2\u00a0%");
+    expect(percents(0.991, 0.994)).toBe("99\u00a0%");
   });
 });
 

@@ -29,3 +29,9 @@ export function interval(quantity: Uncertain, digits = 3): string {
 export function withUnit(value: number, unit: string, digits = 3): string {
   return unit === "" ? text(value, digits) : `${text(value, digits)}\u00a0${unit}`;
 }
+
+/** Two shares as one interval: "38 to 44 %", or one number where both ends read the same. */
+export function percents(low: number, high: number): string {
+  const [from, to] = [percent(low), percent(high)];
+  return from === to ? to : `${from.replace(/\s%$/, "")} to ${to}`;
+}

@@ -1,6 +1,6 @@
 // What the server says of a case: the verdict, why, and the meshes of the tooth.
 
-import { percent } from "../lib/numbers";
+import { percent, percents } from "../lib/numbers";
 import type { Picture } from "../picture/picture";
 import type { CaseDocument } from "./case";
 import type { SectionMap, Vec } from "./pose";
@@ -63,15 +63,19 @@ export interface Verdict {
 export interface Why {
   order: string[];
   causes: Cause[];
+  /** The product of the shares. */
   total_kept: number;
+  /** Those that cure through first, by the seconds that they cost; then the others by their probability. */
   mends: Mend[];
 }
 
-/** What one cause lets through of the light, found by running again without it. */
+/** What one cause lets through of the light at the worst place, removed after all before it have been. */
 export interface Cause {
   cause: string;
   label: string;
+  /** Above 1 where it helps. */
   share_kept: number;
+  /** That the place cures, this cause and all before it removed. */
   probability_without: number;
 }
 
@@ -88,16 +92,9 @@ export interface Mend {
 
 /** "12 %" and "10 to 14 %": the chance that all places cure through, and the 95 % interval of its own error. */
 export function chance(probability: number, se: number): { value: string; interval: string } {
-  const low = Math.max(0, probability - 1.96 * se);
-  const high = Math.min(1, probability + 1.96 * se);
-  const [from, to] = [percent(low), percent(high)];
-  return { value: percent(probability), interval: from === to ? "" : `${from.replace(/\s%$/, "")} to ${to}` };
-}
-
-/** Mends worth a look: what changes the chance most first, and of equals what takes less time. */
-export function bestFirst(mends: readonly Mend[]): Mend[] {
-  const step = (one: Mend): number => Math.round(one.probability * 50);
-  return [...mends].sort((a, b) => step(b) - step(a) || a.extra_seconds - b.extra_seconds);
+  const interval = percents(Math.max(0, probability - 1.96 * se), Math.min(1, probability + 1.96 * se));
+  const value = percent(probability);
+  return { value, interval: interval === value ? "" : interval };
 }
 
 /** What is left of the light after each cause in turn, from all of it. */

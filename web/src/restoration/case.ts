@@ -38,14 +38,21 @@ export type CavityPart = Record<string, number | string>;
 /** A case file. What this page does not know of is kept and sent back. */
 export interface CaseDocument {
   case?: { name?: string; kind?: string; source?: string };
-  tooth: { number: number; mesial_neighbour?: boolean; distal_neighbour?: boolean; dam?: boolean };
+  tooth: {
+    number: number;
+    /** ISO 3950 where it is not named. */
+    notation?: string;
+    mesial_neighbour?: boolean;
+    distal_neighbour?: boolean;
+    dam?: boolean;
+  };
   cavity: Record<string, CavityPart>;
   adhesive?: { material?: string; thickness_mm?: number };
   paste: { material: string };
   increment: Increment[];
   matrix?: { kind?: string; thickness_mm?: number; wedge?: boolean } & Record<string, unknown>;
   temperature?: { tooth_c?: number };
-  light: { file: string; output_share?: Amount; barrier?: string };
+  light: { file: string; output_share?: Amount; barrier?: string; barrier_pass?: Amount };
   hand?: Record<string, Amount>;
   patient?: { photosensitive?: boolean; no_natural_lens?: boolean };
   exposure: Exposure[];

@@ -3,11 +3,13 @@ import { type CaseDocument, whole } from "./case";
 import {
   addIncrement,
   removeIncrement,
+  setBarrier,
   setCavitySize,
   setLayering,
   setLight,
   setMatrix,
   setOutput,
+  setTooth,
   toggleCavity,
   wordsOf,
 } from "./form";
@@ -86,6 +88,18 @@ describe("a light", () => {
   });
   it("takes today's output", () => {
     expect(setOutput(base, 0.7).light.output_share).toBe(0.7);
+  });
+});
+
+describe("a barrier and a tooth", () => {
+  it("take the place of what said the same in another way", () => {
+    const measured = { ...base, light: { file: "lamp.toml", barrier_pass: 0.9 } };
+    expect(setBarrier(measured, "latex_smooth").light).toEqual({
+      file: "lamp.toml",
+      barrier: "latex_smooth",
+    });
+    const universal = { ...base, tooth: { number: 19, notation: "Universal", dam: true } };
+    expect(setTooth(universal, 46).tooth).toEqual({ number: 46, dam: true });
   });
 });
 

@@ -28,9 +28,9 @@ const labels: Record<string, string> = {
   roof_below_edge_mm: "roof below the edge",
   floor_below_edge_mm: "floor below the edge",
   labial_wall_mm: "labial wall left",
-  standoff_sd_mm: "standoff wanders by, ±",
-  tilt_sd_deg: "tilt wanders by, ±",
-  wander_sd_mm: "aim wanders by, ±",
+  standoff_sd_mm: "hand: gap, give or take",
+  tilt_sd_deg: "hand: tilt, give or take",
+  wander_sd_mm: "hand: aim, give or take",
 };
 
 /** A key of the case file in words: "axial_depth_mm" -> ["depth to the axial wall", "mm"]. */
@@ -104,6 +104,21 @@ export function setOutput(document: CaseDocument, share: number): CaseDocument {
     light: { ...document.light, output_share: withValue(document.light.output_share, share) },
   };
 }
+
+/** A barrier by its name; what was measured of the last one goes with it. */
+export function setBarrier(document: CaseDocument, barrier: string): CaseDocument {
+  const { barrier_pass: _gone, ...light } = document.light;
+  return { ...document, light: { ...light, barrier } };
+}
+
+/** Another tooth, by its ISO 3950 number. */
+export function setTooth(document: CaseDocument, number: number): CaseDocument {
+  const { notation: _gone, ...tooth } = document.tooth;
+  return { ...document, tooth: { ...tooth, number } };
+}
+
+/** What a hand differs by, as the keys of a case file. */
+export const handKeys = ["standoff_sd_mm", "tilt_sd_deg", "wander_sd_mm"] as const;
 
 export function setHand(document: CaseDocument, key: string, value: number): CaseDocument {
   return { ...document, hand: { ...document.hand, [key]: withValue(document.hand?.[key], value) } };

@@ -1,5 +1,5 @@
 // Why a case comes out as it does, and what would mend it: worked out when the hand rests, given up when it moves.
-import { post } from "../lib/api";
+import { post, Refused } from "../lib/api";
 import type { Why } from "./answers";
 import type { CaseDocument } from "./case";
 
@@ -33,6 +33,11 @@ export class Reasons {
       this.state = "done";
     } catch (error) {
       if (stop.signal.aborted) return;
+      // The server gave it up for something newer: it is asked for again when that is answered.
+      if (error instanceof Refused && error.status === 409) {
+        this.state = "waiting";
+        return;
+      }
       this.state = "failed";
       this.trouble = error instanceof Error ? error.message : String(error);
     }
