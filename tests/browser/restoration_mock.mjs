@@ -193,6 +193,10 @@ export function whyOf({ document }) {
   };
 }
 
+/** One clear pixel, for the page must be allowed to show pixels that come inside an answer. */
+const pixel =
+  "data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNkYPhfDwAChwGA60e6kgAAAABJRU5ErkJggg==";
+
 /** A drawing rough enough for tests: a crown, the box, and the tip of the exposure in hand. */
 function picture(document, view) {
   const map = sectionOf(view);
@@ -223,6 +227,7 @@ function picture(document, view) {
     paper: view.dark ? "#15171a" : "#fbfaf6",
     description: `The tooth cut ${view.plane === "mesiodistal" ? "along the arch" : "across it"}: ${sentenceOf(document)}`,
     marks: [
+      { kind: "raster", x: 0, y: 0, width: 30 * s, height: 4, png: pixel },
       { kind: "polygon", rings: [box.flatMap(([u, z]) => place(flat(u, z)))], colour: "#8fb5a8" },
       stroke(crown.map(([u, z]) => flat(u, z))),
       stroke(box.map(([u, z]) => flat(u, z)), true, 0.25),

@@ -19,8 +19,8 @@ struct CuttingPlane {
   double at_mm = 0;  ///< y of a mesiodistal cut, x of a buccolingual one
 };
 
-/// How much of the air over the cusps a section shows: room for a tip [mm].
-inline constexpr double kHeadroom_mm = 5;
+/// How much of the air over the cusps a section shows: room for a tip that is held off by some 6 mm [mm].
+inline constexpr double kHeadroom_mm = 10;
 
 /// The rectangle of a cut: the tooth, 2.6 mm to either side of it, from kHeadroom_mm over the cusps to 2.2 mm below the
 /// cervical line. Every tooth is shown with mesial (or buccal) on the left, whichever side of the patient it is from.

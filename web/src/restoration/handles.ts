@@ -3,7 +3,7 @@ import type { Hold, Place } from "./pose";
 
 /** A handle's half width, the way from the tip's face to its handle, and the way between the two [px]. */
 const half_px = 26;
-const behind_px = 34;
+const behind_px = 58;
 const apart_px = 58;
 
 /** The handle of the tip, and that of its tilt where there is one; places on the drawing [mm]. */

@@ -1,5 +1,6 @@
 // One restoration being planned: its document with the edits, and what the server last said of it.
 import { get, post, Refused } from "../lib/api";
+import { picture } from "../picture/picture";
 import type { Cut, Verdict } from "./answers";
 import { type CaseDocument, type Exposure, whole } from "./case";
 import { type Edited, hold } from "./exposures";
@@ -46,7 +47,10 @@ export class Plan {
   #settle: ReturnType<typeof setTimeout> | undefined;
   #say: ReturnType<typeof setTimeout> | undefined;
   #latest = new Latest<VerdictQuestion, Verdict>(
-    ({ question, precision }) => post<Verdict>("/api/plan/verdict", { ...question, precision }),
+    async ({ question, precision }) => {
+      const answer = await post<Verdict>("/api/plan/verdict", { ...question, precision });
+      return { ...answer, picture: picture(answer.picture) };
+    },
     (answer, one, last) => this.#take(answer, one, last),
     (error) => this.#refused(error),
   );
