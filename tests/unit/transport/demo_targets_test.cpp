@@ -123,9 +123,8 @@ TEST(DemoTargets, ReverseAgreesWithForwardAtEveryTargetInEveryState) {
         const base::Estimate& a = found[t];
         const base::Estimate& b = there[t][c];
         const std::string what = state.name + ", " + names[c] + ", " + l.names[t];
-        if (slow())
-          std::cout << what << ": " << a.value << " +- " << a.se << " | " << b.value << " +- " << b.se << "\n"
-                    << std::flush;
+        std::cout << what << ": " << a.value << " +- " << a.se << " | " << b.value << " +- " << b.se << "\n"
+                  << std::flush;
         EXPECT_NEAR(a.value, b.value, 3.5 * std::hypot(a.se, b.se))
             << what << ": back " << a.value << " +- " << a.se << ", forward " << b.value << " +- " << b.se;
         worst_back = std::max(worst_back, a.se / a.value);
