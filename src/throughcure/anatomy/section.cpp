@@ -152,9 +152,10 @@ std::vector<std::vector<Outline>> all_outlines(const Scene& scene, const Section
     }
   }
   std::vector<std::vector<Outline>> lines;
-  for (MediumId medium = 0; medium < scene.medium_names.size(); ++medium) {
+  for (std::size_t m = 0; m < scene.medium_names.size(); ++m) {
+    const auto medium = static_cast<MediumId>(m);
     std::vector<bool> held(media.size());
-    std::transform(media.begin(), media.end(), held.begin(), [&](MediumId m) { return m == medium; });
+    std::transform(media.begin(), media.end(), held.begin(), [&](MediumId one) { return one == medium; });
     const auto inside = [&, medium](const Spot& s) {
       return in(plane, s) && scene.medium_at(plane.at(s[0], s[1])) == medium;
     };

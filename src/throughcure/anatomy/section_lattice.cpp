@@ -105,7 +105,8 @@ std::vector<LatticePlace> section_lattice(const Site& site, const SectionPlane& 
   const Scene scene = build_scene(site, scene_states(site).back());
   const Section section = cut(scene, plane, kPixel_mm);
   std::vector<LatticePlace> places;
-  for (MediumId medium = 0; medium < scene.medium_names.size(); ++medium) {
+  for (std::size_t m = 0; m < scene.medium_names.size(); ++m) {
+    const auto medium = static_cast<MediumId>(m);
     const std::optional<std::size_t> increment = increment_of(site, medium);
     if (!increment) continue;
     const std::vector<LatticePlace> more = Spread(scene, section, *increment, medium, spacing_mm).places();

@@ -100,7 +100,8 @@ std::vector<MediumMesh> state_meshes(const Site& site, const SceneState& state) 
   const Scene scene = build_scene(site, state);
   const ToothForm form = tooth_form(site.tooth.tooth_class(), site.crown);
   std::vector<MediumMesh> meshes;
-  for (MediumId medium = 0; medium < scene.medium_names.size(); ++medium) {
+  for (std::size_t m = 0; m < scene.medium_names.size(); ++m) {
+    const auto medium = static_cast<MediumId>(m);
     const std::string& name = scene.medium_names[medium];
     if (medium == scene.background || name == "adhesive") continue;
     const MeshGrid whole = grid_round(form, spacing_of(name));

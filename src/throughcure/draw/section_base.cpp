@@ -59,7 +59,7 @@ std::vector<Line> open_lines(const Line& ring, const SheetScale& scale) {
 
 std::string where_words(const anatomy::CuttingPlane& cut) {
   const bool mesiodistal = cut.direction == anatomy::CutDirection::kMesiodistal;
-  std::string words = mesiodistal ? "cut from mesial to distal, " : "cut from buccal to lingual, ";
+  const std::string words = mesiodistal ? "cut from mesial to distal, " : "cut from buccal to lingual, ";
   const std::string_view side =
       mesiodistal ? (cut.at_mm < 0 ? "buccal" : "lingual") : (cut.at_mm < 0 ? "mesial" : "distal");
   if (std::abs(cut.at_mm) < 0.05) return words + "through the middle";
@@ -101,7 +101,8 @@ SectionBase section_base(const anatomy::Site& site, const anatomy::SceneState& s
   base.media = anatomy::cut(scene, plane, kPixel_mm);
   base.background = scene.background;
   const auto outlines = anatomy::all_outlines(scene, plane, kSpacing_mm);
-  for (anatomy::MediumId medium = 0; medium < scene.medium_names.size(); ++medium) {
+  for (std::size_t m = 0; m < scene.medium_names.size(); ++m) {
+    const auto medium = static_cast<anatomy::MediumId>(m);
     const std::optional<std::size_t> increment = anatomy::increment_of(site, medium);
     base.resin.push_back(increment.has_value());
     const std::optional<Tissue> tissue = increment ? Tissue::kResin : tissue_of(scene.medium_names[medium]);
@@ -117,7 +118,7 @@ SectionBase section_base(const anatomy::Site& site, const anatomy::SceneState& s
     }
     if (!area.rings.empty()) base.areas.push_back(std::move(area));
   }
-  std::ranges::stable_sort(base.areas, {}, &Area::tissue);
+  std::ranges::sort(base.areas, {}, [](const Area& area) { return std::pair(area.tissue, area.increment); });
   base.names = section_names(base, scene, site);
   return base;
 }

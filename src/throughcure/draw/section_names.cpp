@@ -54,7 +54,9 @@ class Namer {
  public:
   Namer(const SectionBase& base, const anatomy::Scene& scene, const anatomy::Site& site)
       : base_(base), scene_(scene), site_(site), step_(base.media.mm_per_pixel * base.scale.per_mm) {
-    for (anatomy::MediumId medium = 0; medium < scene.medium_names.size(); ++medium) {
+    counted_.reserve(scene.medium_names.size());
+    for (std::size_t m = 0; m < scene.medium_names.size(); ++m) {
+      const auto medium = static_cast<anatomy::MediumId>(m);
       counted_.emplace_back(base.media, pixels_of(medium));
     }
     keep_clear_of_targets();
@@ -73,6 +75,7 @@ class Namer {
   /// Media and the words for them, in the order of being placed.
   [[nodiscard]] std::vector<std::pair<std::string, std::string>> list() const {
     std::vector<std::pair<std::string, std::string>> all;
+    all.reserve(site_.restoration.increments.size() + 8);
     for (std::size_t i = 0; i < site_.restoration.increments.size(); ++i) {
       all.emplace_back(anatomy::increment_name(i), anatomy::increment_name(i));
     }
@@ -141,6 +144,7 @@ class Namer {
   /// As near to the medium as words can stand in one other medium without resin, below the cusps.
   void name_beside(const std::string& medium, const std::string& words) {
     const auto id = medium_called(medium);
+    if (!id) return;
     const std::vector<Place> anchors = anchors_of(*id);
     if (anchors.empty()) return;
     const auto to_anchor = [&](const Box& box) {
@@ -191,8 +195,9 @@ class Namer {
     double n = 0;
     for (std::size_t i = 0; i < base_.media.media.size(); ++i) {
       if (base_.media.media[i] != medium) continue;
+      const std::size_t row = i / base_.media.columns;
       x += static_cast<double>(i % base_.media.columns) + 0.5;
-      y += static_cast<double>(i / base_.media.columns) + 0.5;
+      y += static_cast<double>(row) + 0.5;
       n += 1;
     }
     return n > 0 ? at_pixel(x / n, y / n) : Place{};

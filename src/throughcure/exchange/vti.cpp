@@ -1,6 +1,7 @@
 #include "throughcure/exchange/vti.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cstring>
 #include <string_view>
@@ -45,7 +46,8 @@ void expect_sound(const GridData& data) {
                         std::to_string(data.nodes[0]) + " x " + std::to_string(data.nodes[1]) + " x " +
                         std::to_string(data.nodes[2]));
   }
-  if (!(data.spacing.x > 0 && data.spacing.y > 0 && data.spacing.z > 0)) {
+  if (!std::ranges::all_of(std::array{data.spacing.x, data.spacing.y, data.spacing.z},
+                           [](double mm) { return mm > 0; })) {
     throw base::Failure("the spacing of a grid for a .vti file must be more than 0 mm along each axis");
   }
   if (data.fields.empty()) throw base::Failure("a .vti file needs one field at least");
