@@ -10,6 +10,7 @@
 #include "commands.hpp"
 #include "progress_line.hpp"
 #include "verify/checks_json.hpp"
+#include "verify/cure_summary.hpp"
 #include "verify/experiments.hpp"
 #include "verify/studies.hpp"
 
@@ -46,9 +47,9 @@ void print_row(const verify::Check& check) {
   std::printf("  %-8s %s\n", word_for(check), check.counted ? "yes" : ("no: " + check.why_not).c_str());
 }
 
-void print(const std::vector<verify::Check>& checks, const verify::Summary& sum) {
-  std::printf("%s\n\n%-46s %11s %11s %11s %11s  %-8s %s\n", verify::sentences(sum).c_str(), "check", "published",
-              "ours", "low", "high", "", "counts");
+void print(const std::vector<verify::Check>& checks, const verify::Summary& sum, const verify::CureSummary& cure) {
+  std::printf("%s\n%s\n%-46s %11s %11s %11s %11s  %-8s %s\n", verify::sentences(sum).c_str(),
+              verify::sentences(cure).c_str(), "check", "published", "ours", "low", "high", "", "counts");
   for (int p = 0; p < kPlaces; ++p) {
     for (const verify::Check& check : checks) {
       if (place(check) == p) print_row(check);
@@ -64,10 +65,11 @@ int run_verify_command(const VerifyOptions& options, const Context& context) {
                          {.threads = options.threads, .stop = context.stop, .progress = line.sink()});
   line.clear();
   const verify::Summary sum = verify::summary(checks);
+  const verify::CureSummary cure = verify::cure_summary(checks);
   if (options.json) {
-    std::cout << verify::json_text(checks, sum) << '\n';
+    std::cout << verify::json_text(checks, sum, cure) << '\n';
   } else {
-    print(checks, sum);
+    print(checks, sum, cure);
   }
   return 0;
 }

@@ -16,7 +16,12 @@ Check judge(const exchange::ValidationRow& row, const Answer& answer) {
               .counted = row.counted,
               .why_not = row.why_not,
               .missing = row.missing,
-              .conditioned_on = row.conditioned_on};
+              .conditioned_on = row.conditioned_on,
+              .within_laboratory = !row.given.empty(),
+              .scored = answer.scored,
+              .to_scored = answer.to_scored,
+              .alone_low = answer.alone_low,
+              .alone_high = answer.alone_high};
   if (answer.value && !(answer.low && answer.high)) {
     const double reach = 3 * std::hypot(answer.se, row.error) + row.rounding + answer.tolerance;
     check.low = *answer.value - reach;
@@ -49,7 +54,7 @@ std::string sentences(const Summary& summary) {
                      std::to_string(summary.counted) + " of them count, and of those " +
                      std::to_string(summary.counted_inside) + " lie inside our interval.";
   if (summary.not_simulated > 0) {
-    text += " " + std::to_string(summary.not_simulated) + " are written down but not simulated yet.";
+    text += " " + std::to_string(summary.not_simulated) + " are written down but not simulated.";
   }
   if (!summary.most_missing.empty()) {
     text += " One fact would let " + std::to_string(summary.most_missing_rows) +

@@ -12,6 +12,9 @@
 
 namespace throughcure::verify {
 
+/// What of curing a row is scored as, together with rows of other studies.
+enum class Scored : unsigned char { kNot, kScrapedDepth, kConversion };
+
 /// What an experiment of ours gives for one row. Nothing where no experiment can.
 struct Answer {
   std::optional<double> value{};
@@ -19,6 +22,11 @@ struct Answer {
   double tolerance = 0;         ///< bound of its other errors: pixels, quadrature
   std::optional<double> low{};  ///< an interval of its own, where unknown inputs make one: both or neither
   std::optional<double> high{};
+  /// Of curing: what priors alone foretell, where the answer was conditioned on other rows or is itself that.
+  Scored scored = Scored::kNot;
+  double to_scored = 1;  ///< factor from the row's unit to the scored one
+  std::optional<double> alone_low{};
+  std::optional<double> alone_high{};
 };
 
 struct Check {
@@ -34,6 +42,11 @@ struct Check {
   std::string why_not;
   std::string missing;
   std::string conditioned_on;
+  bool within_laboratory = false;  ///< conditioned on other rows of its own study
+  Scored scored = Scored::kNot;
+  double to_scored = 1;
+  std::optional<double> alone_low{};
+  std::optional<double> alone_high{};
 };
 
 /// The interval is the answer's own, or ours +- (3 combined standard errors + rounding + tolerance). Without an answer,

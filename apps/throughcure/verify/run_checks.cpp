@@ -41,10 +41,21 @@ void answer_slab(std::span<const ValidationRow> rows, std::size_t first, const E
   for (const Answer& answer : answers(same, effort, running)) found.push_back(answer);
 }
 
+/// The rows that one row is conditioned on; the row's own is never among them.
+std::vector<const ValidationRow*> given_rows(std::span<const ValidationRow> rows, const ValidationRow& row) {
+  std::vector<const ValidationRow*> given;
+  for (const std::string& id : row.given) {
+    const auto found = std::ranges::find(rows, id, &ValidationRow::id);
+    if (found != rows.end() && found->id != row.id) given.push_back(&*found);
+  }
+  return given;
+}
+
 }  // namespace
 
 std::vector<Check> run_checks(std::span<const ValidationRow> rows, const Effort& effort, const base::Running& running) {
   std::vector<Answer> found;
+  CureBench bench(effort.mould_photons);
   while (found.size() < rows.size()) {
     if (running.stop.stop_requested()) throw base::Interrupted();
     const ValidationRow& row = rows[found.size()];
@@ -53,13 +64,18 @@ std::vector<Check> run_checks(std::span<const ValidationRow> rows, const Effort&
       answer_slab(rows, found.size(), effort, here, found);
       continue;
     }
-    found.push_back(
-        std::visit(Overloaded{[](const exchange::NotYetQuestion&) { return Answer{}; },
-                              [](const SlabQuestion&) { return Answer{}; },  // answered above
-                              [&](const exchange::TransmissionQuestion& question) { return answer(question, here); },
-                              [&](const exchange::TipFluenceQuestion& question) { return answer(question, here); },
-                              [](const auto& question) { return answer(question); }},
-                   row.question));
+    found.push_back(std::visit(
+        Overloaded{[](const exchange::NotYetQuestion&) { return Answer{}; },
+                   [](const SlabQuestion&) { return Answer{}; },  // answered above
+                   [&](const exchange::ScrapeQuestion& question) {
+                     return answer(question, row.id, given_rows(rows, row), bench, here);
+                   },
+                   [&](const exchange::ConversionQuestion& question) { return answer(question, row.id, bench, here); },
+                   [&](const exchange::HardnessQuestion& question) { return answer(question, row.id, bench, here); },
+                   [&](const exchange::TransmissionQuestion& question) { return answer(question, here); },
+                   [&](const exchange::TipFluenceQuestion& question) { return answer(question, here); },
+                   [](const auto& question) { return answer(question); }},
+        row.question));
     if (here.progress) here.progress(1, row.id);
   }
   std::vector<Check> checks;

@@ -4,8 +4,11 @@
 #include <cmath>
 #include <limits>
 #include <string>
+#include <utility>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/cure/conversion_curve.hpp"
+#include "throughcure/cure/hardness.hpp"
 
 namespace throughcure::cure {
 
@@ -15,10 +18,14 @@ constexpr std::size_t kBlock = 512;
 constexpr std::size_t kBatch = 16;
 constexpr double k90 = 1.6448536269514722;  // sd from the middle to the end of the middle 90 %
 constexpr double kNever = -std::numeric_limits<double>::infinity();
+constexpr double kMostTilt = 3;
+constexpr int kHalvings = 40;
+constexpr double kHopeless = -15;  // of a logarithm of a weight: the best of a block is never far below 0
 
 struct Proposal {
   Draw draw;
-  double ln_weight = 0;
+  double ln_prior = 0;   // what the class and the test are known to be
+  double ln_weight = 0;  // that, and the facts of the material
 };
 
 // ln of a normal density, constants left out: all proposals share them.
@@ -56,16 +63,27 @@ bool solve_k_ref(Proposal& p, const ScrapeFact& fact, const MouldProfile& profil
   const double steepness = law.p * attenuation_per_mm(profile, length_mm);
   if (!std::isfinite(needed) || had <= 0 || steepness <= 0) return false;
   law.k_ref_per_s = needed / had;
-  p.ln_weight += ln_prior(k_prior, law.k_ref_per_s) + std::log(steepness);
+  p.ln_prior += ln_prior(k_prior, law.k_ref_per_s) + std::log(steepness);
   return true;
+}
+
+// Hardness at a depth by that at the top, a day after the light, as this draw has it.
+double hardness_at(double depth_mm, const Draw& draw, const MouldProfile& profile, const HardnessAtScrapeFact& fact) {
+  const ConversionCurve curve(draw.law, fact.exposure.temperature_c);
+  const std::vector<Piece> press = pieces(fact.exposure.course, fact.exposure.seconds);
+  const auto conversion = [&](double at_mm) {
+    const double phi = fact.exposure.exitance_mw_cm2 * std::exp(ln_phi_per_exitance(profile, at_mm));
+    return after_dark(draw.law.dark, curve.at(progress(draw.law, fact.exposure.temperature_c, phi, press)), kDay_s);
+  };
+  const double top = conversion(profile.depth_mm.front());
+  return top > 0 ? hardness_ratio(conversion(depth_mm) / top, fact.slope) : 0;
 }
 
 void weigh(Proposal& p, const DrawSource& source, const Facts& facts) {
   bool slope_weighed = !facts.slope.has_value();
   const auto weigh_slope = [&](const MouldProfile& profile, double depth_mm) {
     if (slope_weighed || !facts.slope) return;
-    p.ln_weight +=
-        ln_prior(*facts.slope, p.draw.law.p * attenuation_per_mm(profile, depth_mm / facts.depth_per_length));
+    p.ln_prior += ln_prior(*facts.slope, p.draw.law.p * attenuation_per_mm(profile, depth_mm / facts.depth_per_length));
     slope_weighed = true;
   };
 
@@ -74,7 +92,7 @@ void weigh(Proposal& p, const DrawSource& source, const Facts& facts) {
     const MouldProfile profile = fact.mould(p.draw);
     if (i == 0) {
       if (!solve_k_ref(p, fact, profile, facts, source.priors.rate.k_ref_per_s)) {
-        p.ln_weight = kNever;
+        p.ln_weight = p.ln_prior = kNever;
         return;
       }
     } else {
@@ -92,18 +110,58 @@ void weigh(Proposal& p, const DrawSource& source, const Facts& facts) {
   for (const TransmissionFact& fact : facts.discs) {
     p.ln_weight += ln_normal(fact.predicted(p.draw) / fact.fraction - 1, fact.sd_relative);
   }
-  if (std::isnan(p.ln_weight)) p.ln_weight = kNever;
+  if (facts.hardness && p.ln_prior + p.ln_weight > kHopeless) {
+    const HardnessAtScrapeFact& fact = *facts.hardness;
+    const MouldProfile profile = fact.mould(p.draw);
+    const double depth_mm = predicted_depth(p, profile, fact.exposure, facts.depth_per_length);
+    weigh_slope(profile, depth_mm);
+    const double sd =
+        (fact.ratio.high.value_or(fact.ratio.value) - fact.ratio.low.value_or(fact.ratio.value)) / (2 * k90);
+    if (sd > 0) p.ln_prior += ln_normal(hardness_at(depth_mm, p.draw, profile, fact) - fact.ratio.value, sd);
+  }
+  p.ln_weight += p.ln_prior;
+  if (std::isnan(p.ln_weight)) p.ln_weight = p.ln_prior = kNever;
+}
+
+// exp(l - the largest l); empty when none is above nothing.
+std::vector<double> exponentials(std::vector<double> logarithms) {
+  const double most = *std::ranges::max_element(logarithms);
+  if (std::isinf(most)) return {};
+  for (double& l : logarithms) l = std::exp(l - most);
+  return logarithms;
+}
+
+// The tilt l at which the prior weights times exp(-l z) have a mean z of 0; 0 where there is none.
+double tilt(const std::vector<Proposal>& proposals) {
+  std::vector<double> ln_w;
+  ln_w.reserve(proposals.size());
+  for (const Proposal& p : proposals) ln_w.push_back(p.ln_prior);
+  const std::vector<double> w = exponentials(std::move(ln_w));
+  const auto moment = [&](double l) {  // falls with l
+    double sum = 0;
+    for (std::size_t i = 0; i < w.size(); ++i) {
+      sum += w[i] * std::exp(-l * proposals[i].draw.reading_z) * proposals[i].draw.reading_z;
+    }
+    return sum;
+  };
+  double low = -kMostTilt;
+  double high = kMostTilt;
+  if (w.empty() || moment(low) <= 0 || moment(high) >= 0) return 0;
+  for (int i = 0; i < kHalvings; ++i) {
+    const double middle = (low + high) / 2;
+    (moment(middle) > 0 ? low : high) = middle;
+  }
+  return (low + high) / 2;
 }
 
 // Weights of the proposals, the largest 1; empty when none has any.
-std::vector<double> weights(const std::vector<Proposal>& proposals) {
-  double most = kNever;
-  for (const Proposal& p : proposals) most = std::max(most, p.ln_weight);
-  if (std::isinf(most)) return {};
-  std::vector<double> w;
-  w.reserve(proposals.size());
-  for (const Proposal& p : proposals) w.push_back(std::exp(p.ln_weight - most));
-  return w;
+std::vector<double> weights(const std::vector<Proposal>& proposals, const Facts& facts) {
+  const bool reads = !facts.scrapes.empty() && facts.scrapes.front().sd_mm > 0;
+  const double l = reads ? tilt(proposals) : 0;
+  std::vector<double> ln_w;
+  ln_w.reserve(proposals.size());
+  for (const Proposal& p : proposals) ln_w.push_back(p.ln_weight - l * p.draw.reading_z);
+  return exponentials(std::move(ln_w));
 }
 
 double effective(const std::vector<double>& w) {
@@ -152,6 +210,13 @@ void check_tables(const DrawSource& source, const Facts& facts, std::uint64_t se
 
 }  // namespace
 
+HardnessAtScrapeFact hardness_fact(const Priors& priors, const TestExposure& exposure, MouldOf mould) {
+  return {.ratio = priors.hardness.at_scraped_depth,
+          .slope = priors.hardness.slope.value,
+          .exposure = exposure,
+          .mould = std::move(mould)};
+}
+
 Ensemble condition(const DrawSource& source, const Facts& facts, std::uint64_t seed, const EnsembleSize& size,
                    const base::Running& running) {
   check_tables(source, facts, seed);
@@ -166,7 +231,7 @@ Ensemble condition(const DrawSource& source, const Facts& facts, std::uint64_t s
         weigh(proposals[i], source, facts);
       }
     });
-    w = weights(proposals);
+    w = weights(proposals, facts);
   } while (effective(w) < static_cast<double>(size.least_effective) && proposals.size() < size.most_proposals);
 
   if (w.empty()) {

@@ -37,10 +37,23 @@ struct TransmissionFact {
   std::function<double(const Draw&)> predicted{};
 };
 
+/// What is known of the scrape test itself, of whatever material: how hard resin is at half the scraped length, by its
+/// top, 24 h later. The range is the middle 90 %. Without it the draws would have that boundary too hard.
+struct HardnessAtScrapeFact {
+  base::Sourced ratio{};
+  double slope = 0.525;  ///< of hardness against conversion (hardness.hpp)
+  TestExposure exposure{};
+  MouldOf mould{};
+};
+
+/// The same from the reference, for one test.
+HardnessAtScrapeFact hardness_fact(const Priors& priors, const TestExposure& exposure, MouldOf mould);
+
 struct Facts {
   std::vector<ScrapeFact> scrapes;
   std::vector<IfuFact> instructions;
   std::vector<TransmissionFact> discs;
+  std::optional<HardnessAtScrapeFact> hardness{};
   double depth_per_length = 0.5;  ///< ISO 4049
   /// p times the attenuation of the mould [1/mm], as published time series have it (`slope_prior`); the range is its
   /// middle 90 %. Leave it out where the very series that it comes from is to be predicted.

@@ -39,6 +39,7 @@ struct DarkPriors {
 struct HardnessPriors {
   base::Sourced slope;              ///< [1]
   base::Sourced scrape_conversion;  ///< [1]
+  base::Sourced at_scraped_depth;   ///< hardness at half the scraped length by that at the top [1]
 };
 
 /// What a cell must reach: a hardness ratio to the reference piece of the same material.
@@ -66,6 +67,14 @@ struct ScrapeStandard {
   base::Sourced ratio_between_laboratories;  ///< for comparisons with published readings, never in a verdict
 };
 
+/// How published readings of conversion and hardness scatter: for comparisons with them, never in a verdict.
+struct ReadingScatter {
+  base::Sourced conversion_within;      ///< sd in one laboratory, absolute [1]
+  base::Sourced conversion_between;     ///< sd of laboratories' means, absolute [1]
+  base::Sourced hardness_ratio_within;  ///< sd in one laboratory [1]
+  base::Sourced hardness_ratio_across;  ///< sd of one reading over all laboratories [1]
+};
+
 struct Priors {
   RatePriors rate;
   LimitPriors limit;
@@ -74,6 +83,7 @@ struct Priors {
   Criterion criterion;
   Policy policy;
   ScrapeStandard scrape;
+  ReadingScatter readings;
 };
 
 }  // namespace throughcure::cure

@@ -57,6 +57,13 @@ cure::ScrapeStandard read_scrape(const TomlTable& t) {
           .ratio_between_laboratories = sourced_number(t, "ratio_between_laboratories", {.at_least = 1})};
 }
 
+cure::ReadingScatter read_scatter(const TomlTable& t) {
+  return {.conversion_within = sourced_number(t, "conversion.sd_within_laboratory", kShare),
+          .conversion_between = sourced_number(t, "conversion.sd_between_laboratories", kShare),
+          .hardness_ratio_within = sourced_number(t, "hardness_ratio.sd_within_laboratory", kShare),
+          .hardness_ratio_across = sourced_number(t, "hardness_ratio.sd_across_laboratories", kShare)};
+}
+
 }  // namespace
 
 cure::Priors reference_cure() {
@@ -66,11 +73,13 @@ cure::Priors reference_cure() {
                       .limit = read_limit(root.table("limit")),
                       .dark = read_dark(root.table("dark")),
                       .hardness = {.slope = sourced_number(root, "hardness.slope", kShare),
-                                   .scrape_conversion = sourced_number(root, "gel.scrape_conversion", kShare)},
+                                   .scrape_conversion = sourced_number(root, "gel.scrape_conversion", kShare),
+                                   .at_scraped_depth = sourced_number(root, "hardness.ratio_at_scraped_depth", kShare)},
                       .criterion = read_criterion(root.table("criterion")),
                       .policy = {.through_cured_from = sourced_number(root, "policy.through_cured_from", kShare),
                                  .under_cured_to = sourced_number(root, "policy.under_cured_to", kShare)},
-                      .scrape = read_scrape(root.table("test.scrape"))};
+                      .scrape = read_scrape(root.table("test.scrape")),
+                      .readings = read_scatter(root.table("test"))};
   base::refuse_if_any(file.problems());
   return priors;
 }

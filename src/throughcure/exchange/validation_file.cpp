@@ -26,7 +26,33 @@ base::Provenance provenance_of(const TomlTable& row, const base::Provenance& stu
   return read_provenance(row, study);
 }
 
-constexpr std::string_view kNotYet = "no simulation of this study yet";
+constexpr std::string_view kNotSimulated = "nothing simulates this study";
+
+/// Rows of the study that a row is conditioned on, by name; empty where it says what it rests on in words, or nothing.
+std::vector<std::string> given_of(const TomlTable& row) {
+  if (row.shape("conditioned_on") != Shape::kOtherArray) return {};
+  return row.texts("conditioned_on", {.at_least = 1, .at_most = 100});
+}
+
+/// What a row is conditioned on must be other rows of the study that are scrape tests, as it is itself: only these can
+/// be facts of an ensemble.
+void check_given(const std::vector<TomlTable>& tables, std::vector<ValidationRow>& rows, const std::string& study) {
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    for (std::string& name : rows[i].given) {
+      const auto other = std::ranges::find(rows, study + "/" + name, &ValidationRow::id);
+      if (other == rows.end() || other->id == rows[i].id) {
+        tables[i].refuse("conditioned_on", "'" + name + "' is no other row of this study", "Name rows of this file");
+      } else if (!std::holds_alternative<ScrapeQuestion>(other->question) ||
+                 !std::holds_alternative<ScrapeQuestion>(rows[i].question)) {
+        tables[i].refuse("conditioned_on", "'" + name + "' or the row itself is no scrape test",
+                         "Condition scrape tests on scrape tests");
+      } else {
+        rows[i].conditioned_on += (rows[i].conditioned_on.empty() ? "" : "; ") + name;
+        name = other->id;
+      }
+    }
+  }
+}
 
 /// A row that does not count says why; one that counts rests on more than somebody's memory.
 void check_counting(const TomlTable& table, const ValidationRow& row) {
@@ -51,7 +77,8 @@ std::vector<ValidationRow> read_validation(std::string_view toml, std::string na
   const base::Provenance provenance = read_provenance(study);
   std::vector<ValidationRow> rows;
   bool simulated = true;
-  for (const TomlTable& table : study.tables("rows", kRows)) {
+  const std::vector<TomlTable> tables = study.tables("rows", kRows);
+  for (const TomlTable& table : tables) {
     ValidationRow row{
         .id = id + "/" + table.text("name"),
         .group = group,
@@ -62,12 +89,17 @@ std::vector<ValidationRow> read_validation(std::string_view toml, std::string na
         .counted = (table.has("counted") ? table : study).optional_flag("counted").value_or(true),
         .why_not = text_of(study, table, "why_not"),
         .missing = text_of(study, table, "missing"),
-        .conditioned_on = text_of(study, table, "conditioned_on"),
+        .conditioned_on = {},
+        .given = given_of(table),
         .question = read_question(study, table)};
+    if (row.given.empty()) row.conditioned_on = text_of(study, table, "conditioned_on");
+    if (table.optional_flag("starred").value_or(false) && row.counted) {
+      table.refuse("starred", "a row whose reading is in doubt must not count", "Say counted = false, with why_not");
+    }
     check_counting(table, row);
     if (std::holds_alternative<NotYetQuestion>(row.question)) {
       simulated = false;
-      if (row.counted) row.why_not = kNotYet;
+      if (row.counted) row.why_not = kNotSimulated;
       row.counted = false;
     }
     if (std::ranges::find(rows, row.id, &ValidationRow::id) != rows.end()) {
@@ -75,7 +107,8 @@ std::vector<ValidationRow> read_validation(std::string_view toml, std::string na
     }
     rows.push_back(std::move(row));
   }
-  // The keys of an experiment that nothing simulates are used by nothing yet.
+  check_given(tables, rows, id);
+  // The keys of an experiment that nothing simulates are used by nothing.
   base::refuse_if_any(simulated ? document.finish() : document.problems());
   return rows;
 }

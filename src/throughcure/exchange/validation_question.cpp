@@ -3,6 +3,9 @@
 #include <cstdint>
 #include <utility>
 
+#include "throughcure/exchange/validation_asked.hpp"
+#include "throughcure/exchange/validation_cure_reader.hpp"
+
 namespace throughcure::exchange {
 
 namespace {
@@ -17,25 +20,6 @@ constexpr Limits kTip{.above = 0, .at_most = 30, .unit = "mm"};
 constexpr Limits kWavelength{.at_least = 300, .at_most = 800, .unit = "nm"};
 constexpr Limits kShare{.at_least = 0, .at_most = 1};
 constexpr Limits kExponent{.at_least = 0, .at_most = 400};
-
-/// Keys of a row, and behind them those of its study.
-struct Asked {
-  const TomlTable& study;
-  const TomlTable& row;
-
-  [[nodiscard]] const TomlTable& at(std::string_view key) const { return row.has(key) ? row : study; }
-  [[nodiscard]] double number(std::string_view key, const Limits& limits) const { return at(key).number(key, limits); }
-  [[nodiscard]] std::optional<double> optional(std::string_view key, const Limits& limits) const {
-    return at(key).optional_number(key, limits);
-  }
-  [[nodiscard]] double number_or(std::string_view key, const Limits& limits, double otherwise) const {
-    return optional(key, limits).value_or(otherwise);
-  }
-  [[nodiscard]] std::int64_t whole_or(std::string_view key, std::int64_t at_least, std::int64_t at_most,
-                                      std::int64_t otherwise) const {
-    return at(key).optional_whole(key, at_least, at_most).value_or(otherwise);
-  }
-};
 
 SlabSetup read_setup(const Asked& asked) {
   SlabSetup setup{.layers = {},
@@ -222,16 +206,14 @@ Question read_transmission(const Asked& asked) {
   return question;
 }
 
+/// Written down, with what is known of it, although nothing can simulate it.
+Question read_nothing(const Asked&) { return NotYetQuestion{}; }
+
 using Reader = Question (*)(const Asked&);
 
 }  // namespace
 
 Question read_question(const TomlTable& study, const TomlTable& row) {
-  // Studies of curing are written down with all that is known of them before anything simulates them.
-  if (study.optional_text("group") == "cure") {
-    (void)study.text("experiment");
-    return NotYetQuestion{};
-  }
   const auto reader = study.choice<Reader>("experiment", {
                                                              {"slab", read_slab},
                                                              {"fresnel", read_fresnel},
@@ -245,6 +227,11 @@ Question read_question(const TomlTable& study, const TomlTable& row) {
                                                              {"initiator", read_initiator},
                                                              {"photons per joule", read_photons},
                                                              {"slab transmission", read_transmission},
+                                                             {"scrape", read_scrape},
+                                                             {"conversion", read_conversion},
+                                                             {"hardness", read_hardness},
+                                                             {"hardness line", read_hardness_line},
+                                                             {"not simulated", read_nothing},
                                                          });
   return reader({study, row});
 }

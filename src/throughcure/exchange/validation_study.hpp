@@ -12,6 +12,7 @@
 #include "throughcure/base/sourced.hpp"
 #include "throughcure/cure/material.hpp"
 #include "throughcure/exchange/reference_optics.hpp"
+#include "throughcure/exchange/validation_cure.hpp"
 #include "throughcure/optics/angular_shape.hpp"
 
 namespace throughcure::exchange {
@@ -146,13 +147,14 @@ struct TransmissionQuestion {
   Quantity quantity = Quantity::kTransmitted;
 };
 
-/// A study that is written down before anything can simulate it.
+/// A study that is written down although nothing can simulate it.
 struct NotYetQuestion {};
 
 using Question =
     std::variant<NotYetQuestion, SlabQuestion, FresnelQuestion, PhaseFunctionQuestion, DiffuseFresnelQuestion,
                  TipIrradianceQuestion, TipFluenceQuestion, BeamWidthQuestion, ClipLevelQuestion, DistanceLossQuestion,
-                 InitiatorQuestion, PhotonsQuestion, TransmissionQuestion>;
+                 InitiatorQuestion, PhotonsQuestion, TransmissionQuestion, ScrapeQuestion, ConversionQuestion,
+                 HardnessQuestion, HardnessLineQuestion>;
 
 /// One published number and the question that it answers.
 struct ValidationRow {
@@ -166,6 +168,8 @@ struct ValidationRow {
   std::string why_not;         ///< why it does not count; empty where it does
   std::string missing;         ///< the fact that, if known, would let it count; may be empty
   std::string conditioned_on;  ///< what the simulation was fitted to; may be empty
+  /// Rows of the same study (their ids) that the simulation is conditioned on; `conditioned_on` names them.
+  std::vector<std::string> given;
   Question question;
 };
 

@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/cure/conversion_curve.hpp"
 #include "throughcure/cure/hardness.hpp"
 #include "unit/cure/invented_paste.hpp"
 
@@ -196,6 +197,58 @@ TEST(Conditioned, TheSlopeOfPublishedSeriesCountsWhereItIsAskedFor) {
   const Ensemble with = condition(invented::paste(), facts, kSeed);
   EXPECT_LT(sd(with.draws, slope), sd(without.draws, slope));
   EXPECT_NEAR(slope_prior(invented::paste().priors, MaterialClass::kBulkFill).value, 0.525, 1e-12);
+}
+
+/// Hardness at half the scraped length by that at the top, a day later.
+double hardness_at_scrape(const Draw& draw, const TestExposure& exposure) {
+  const MouldProfile profile = invented::mould(draw);
+  const ConversionCurve curve(draw.law, exposure.temperature_c);
+  const auto x = [&](double depth_mm) {
+    const double phi = exposure.exitance_mw_cm2 * std::exp(ln_phi_per_exitance(profile, depth_mm));
+    return after_dark(draw.law.dark, curve.at(progress(draw.law, exposure.temperature_c, phi, exposure.seconds)),
+                      kDay_s);
+  };
+  return hardness_ratio(x(scraped_length_mm(draw, profile, exposure) / 2) / x(0), 0.525);
+}
+
+// Source: Moore et al. 2008, Oper Dent 33:408-412 (published): 55 to 70 % of the top's hardness at the scraped depth.
+TEST(Conditioned, TheScrapedDepthIsAsHardAsWasFound) {
+  Facts facts;
+  facts.scrapes = {scraped(2.8, 20, 0)};
+  const auto middle = [&](const Ensemble& ensemble) {
+    return mean(ensemble.draws, [&](const Draw& d) { return hardness_at_scrape(d, facts.scrapes[0].exposure); });
+  };
+  const double without = middle(condition(invented::paste(), facts, kSeed));
+  facts.hardness = hardness_fact(invented::paste().priors, facts.scrapes[0].exposure, invented::mould);
+  const Ensemble with = condition(invented::paste(), facts, kSeed);
+  EXPECT_GT(without, 0.70) << "the priors alone have it harder";
+  EXPECT_GT(middle(with), 0.55);
+  EXPECT_LT(middle(with), 0.72);
+  EXPECT_LT(sd(with.draws, [&](const Draw& d) { return hardness_at_scrape(d, facts.scrapes[0].exposure); }), 0.07);
+}
+
+// Priors of a class that would have it cure deeper or shallower do not move a reading: k_ref is put tenfold off here.
+TEST(Conditioned, ThePriorsOfTheClassDoNotMoveTheReading) {
+  for (const double factor : {0.1, 10.0}) {
+    DrawSource source = invented::paste();
+    base::Sourced& k = source.priors.rate.k_ref_per_s;
+    k = {.value = factor * k.value, .low = factor * *k.low, .high = factor * *k.high};
+    Facts facts;
+    facts.scrapes = {scraped(2.8, 20, 0.15)};
+    const Ensemble ensemble = condition(source, facts, kSeed);
+    const ScrapedDepth again = scraped_depth(ensemble.draws, invented::mould, facts.scrapes[0].exposure, 0.5);
+    EXPECT_NEAR(again.p50, 2.8, 0.05) << factor;
+  }
+}
+
+// Two readings of one test that disagree meet half way: what other facts say of the first reading still counts.
+TEST(Conditioned, AnotherReadingMovesTheFirst) {
+  Facts facts;
+  facts.scrapes = {scraped(2.7, 20, 0.15), scraped(3.0, 20, 0.15)};
+  const Ensemble ensemble = condition(invented::paste(), facts, kSeed);
+  const ScrapedDepth again = scraped_depth(ensemble.draws, invented::mould, facts.scrapes[0].exposure, 0.5);
+  EXPECT_NEAR(again.p50, 2.85, 0.03);
+  EXPECT_NEAR(again.p90 - again.p10, 2 * 1.2816 * 0.15 / std::sqrt(2.0), 0.05);
 }
 
 TEST(Conditioned, IsTheSameForAnyNumberOfThreads) {

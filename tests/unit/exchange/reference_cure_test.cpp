@@ -59,5 +59,19 @@ TEST(ReferenceSteel, HasTheRangeOfTheModel) {
   EXPECT_GT(steel.specular_share.value, 0.5);
 }
 
+// Sources: Oper Dent 2015, 40(3):E92 (published): eight bulk-fills gain 0.113 to 0.169 in 24 h, as points of
+// conversion; network meta-analysis of 28 studies: 0.076 at the top and 0.067 at the bottom (derived from its means).
+TEST(ReferenceCure, TheDarkGainHoldsWhatItsSourcesFound) {
+  const base::Sourced gain = reference_cure().dark.gain;
+  EXPECT_GE(gain.high.value(), 0.169);
+  EXPECT_NEAR(gain.value, (0.0764 + 0.0673) / 2, 0.005);
+}
+
+TEST(ReferenceCure, ReadingsScatterMoreAcrossLaboratoriesThanWithin) {
+  const cure::ReadingScatter scatter = reference_cure().readings;
+  EXPECT_GT(scatter.conversion_between.value, scatter.conversion_within.value);
+  EXPECT_GT(scatter.hardness_ratio_across.value, scatter.hardness_ratio_within.value);
+}
+
 }  // namespace
 }  // namespace throughcure::exchange

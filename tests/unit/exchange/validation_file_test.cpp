@@ -99,7 +99,7 @@ TEST(ValidationFile, AStudyThatNothingCanRunIsShownAndNeverCounts) {
   constexpr std::string_view waiting = R"(
 id = "w"
 group = "cure"
-experiment = "scrape series"
+experiment = "not simulated"
 source = "a paper"
 kind = "published"
 seconds = 20
@@ -114,9 +114,104 @@ rows = [
     EXPECT_TRUE(std::holds_alternative<NotYetQuestion>(row.question));
     EXPECT_FALSE(row.counted);
   }
-  EXPECT_EQ(rows[0].why_not, "no simulation of this study yet");
+  EXPECT_EQ(rows[0].why_not, "nothing simulates this study");
   EXPECT_EQ(rows[1].why_not, "the irradiance is not known");
   EXPECT_NE(problems_of(changed(waiting, "published = 2.5", "published = nan")), "");
+}
+
+constexpr std::string_view kScrapes = R"(
+id = "c"
+group = "cure"
+experiment = "scrape"
+source = "a paper"
+kind = "published"
+quantity = "depth mm"
+material_class = "paste"
+shade = "dark"
+lamp_class = "blue LED"
+lamp = "L2"
+irradiance_mw_cm2 = { value = 900, low = 500, high = 1600, kind = "common practice", source = "", note = "not known" }
+mould_mm = 4
+leave_out_slope = true
+rows = [
+  { name = "10 s", published = 2.5, mode = "high", seconds = 10, presses = 2, conditioned_on = ["20 s"] },
+  { name = "20 s", published = 2.9, mode = "high", seconds = 20, conditioned_on = ["10 s", "soft"] },
+  { name = "soft", published = 2.1, mode = "soft", seconds = 20, rise_s = 4, starred = true, counted = false, why_not = "in doubt" },
+]
+)";
+
+TEST(ValidationFile, AScrapeTestIsReadWithItsLightAndTheRowsItRestsOn) {
+  const std::vector<ValidationRow> rows = read_validation(kScrapes, "c.toml");
+  ASSERT_EQ(rows.size(), 3U);
+  const auto& first = std::get<ScrapeQuestion>(rows[0].question);
+  EXPECT_EQ(first.specimen.lamp, "L2 high");
+  EXPECT_EQ(first.specimen.presses, 2);
+  EXPECT_DOUBLE_EQ(first.specimen.irradiance_mw_cm2.high.value(), 1600);
+  EXPECT_EQ(first.specimen.irradiance_mw_cm2.kind, base::Kind::kCommonPractice);
+  EXPECT_DOUBLE_EQ(first.specimen.bore_mm.value(), 4);
+  EXPECT_TRUE(first.specimen.leave_out_slope);
+  EXPECT_EQ(first.specimen.shade, ShadeDepth::kDark);
+  EXPECT_TRUE(std::holds_alternative<optics::Ramp>(std::get<ScrapeQuestion>(rows[2].question).specimen.course));
+  EXPECT_EQ(rows[1].given, (std::vector<std::string>{"c/10 s", "c/soft"}));
+  EXPECT_EQ(rows[1].conditioned_on, "10 s; soft");
+  EXPECT_TRUE(rows[2].given.empty());
+}
+
+TEST(ValidationFile, AScrapeTestThatCannotBeIsRefused) {
+  const auto said = [](std::string_view from, std::string_view to) { return problems_of(changed(kScrapes, from, to)); };
+  EXPECT_NE(said("[\"20 s\"]", "[\"30 s\"]").find("no other row"), std::string::npos);
+  EXPECT_NE(said("[\"20 s\"]", "[\"10 s\"]").find("no other row"), std::string::npos) << "not on itself";
+  EXPECT_NE(said(", counted = false, why_not = \"in doubt\"", "").find("in doubt must not count"), std::string::npos);
+  EXPECT_NE(said("rise_s = 4", "rise_s = 4, presses = 2").find("rising"), std::string::npos);
+  EXPECT_NE(said("lamp = \"L2\"", "lamp = \"L2\"\nlens = 3").find("lens"), std::string::npos);
+  EXPECT_NE(said("seconds = 10", "seconds = -1").find("seconds"), std::string::npos);
+  EXPECT_NE(said("\"scrape\"", "\"squeeze\"").find("squeeze"), std::string::npos);
+}
+
+TEST(ValidationFile, ConversionsAndHardnessesAreReadWithWhatTheyAsk) {
+  constexpr std::string_view text = R"(
+id = "x"
+group = "cure"
+experiment = "conversion"
+source = "a paper"
+kind = "published"
+material_class = "bulk-fill"
+lamp_class = "halogen"
+materials = 8
+counted = false
+why_not = "shown"
+rows = [
+  { name = "least", quantity = "conversion", published = 0.59, irradiance_mw_cm2 = 1090, seconds = 20, depth_mm = 0, after_h = 0, one_of = "least" },
+  { name = "gain", quantity = "dark gain", published = 0.03, from_h = 24, after_h = 720, x_at_from = 0.46 },
+]
+)";
+  const std::vector<ValidationRow> rows = read_validation(text, "x.toml");
+  const auto& least = std::get<ConversionQuestion>(rows.at(0).question);
+  EXPECT_EQ(least.one_of, OneOf::kLeast);
+  EXPECT_EQ(least.materials, 8);
+  EXPECT_FALSE(least.specimen.bore_mm.has_value());
+  EXPECT_DOUBLE_EQ(std::get<ConversionQuestion>(rows.at(1).question).x_at_from.value(), 0.46);
+  EXPECT_NE(problems_of(changed(text, "after_h = 720", "after_h = 20")).find("not later"), std::string::npos);
+  EXPECT_NE(problems_of(changed(text, "x_at_from = 0.46", "x_at_from = 0.46, seconds = 3")).find("seconds"),
+            std::string::npos)
+      << "the light of a specimen whose conversion was read is asked for by nobody";
+
+  constexpr std::string_view hardness = R"(
+id = "h"
+group = "cure"
+experiment = "hardness"
+source = "a paper"
+kind = "derived"
+quantity = "hardness ratio"
+material_class = "paste"
+lamp_class = "blue LED"
+irradiance_mw_cm2 = 900
+seconds = 20
+rounding = 0.0005
+rows = [ { name = "2 mm", published = 0.763, thickness_mm = 2, top_vhn = 44.51, bottom_vhn = 33.98 } ]
+)";
+  EXPECT_DOUBLE_EQ(std::get<HardnessQuestion>(read_validation(hardness, "h.toml").at(0).question).thickness_mm, 2);
+  EXPECT_NE(problems_of(changed(hardness, "0.763", "0.773")).find("ratio of the two"), std::string::npos);
 }
 
 }  // namespace
