@@ -83,7 +83,7 @@ cure::DrawSource prior_material(cure::MaterialClass material_class, ShadeDepth s
                            "mass_percent_of_resin = { value = 0.5, low = 0.2, high = 1.0 }\n";
   base::Problems problems;
   std::optional<cure::Material> material = exchange::parse_material(toml, "a class", {}, problems);
-  base::refuse_if_any(problems);
+  if (!material) throw base::InputError(problems);
   return {exchange::reference_cure(), *std::move(material), exchange::reference_steel().reflectance};
 }
 

@@ -53,9 +53,9 @@ CureSummary cure_summary(std::span<const Check> checks) {
       if (check.counted) within_counted.push_back(within_shown.back());
     }
     if (!check.alone_low || !check.alone_high) continue;
-    if (check.scored == Scored::kScrapedDepth) depths.push_back(foretold(check, *check.alone_low, *check.alone_high));
-    if (check.scored == Scored::kConversion)
-      conversions.push_back(foretold(check, *check.alone_low, *check.alone_high));
+    const Foretold alone = foretold(check, *check.alone_low, *check.alone_high);
+    if (check.scored == Scored::kScrapedDepth) depths.push_back(alone);
+    if (check.scored == Scored::kConversion) conversions.push_back(alone);
   }
   sum.within_counted = compared(within_counted, BaselineOf::kOtherRows);
   sum.within_shown = compared(within_shown, BaselineOf::kOtherRows);

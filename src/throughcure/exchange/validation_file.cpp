@@ -39,7 +39,9 @@ std::vector<std::string> given_of(const TomlTable& row) {
 void check_given(const std::vector<TomlTable>& tables, std::vector<ValidationRow>& rows, const std::string& study) {
   for (std::size_t i = 0; i < rows.size(); ++i) {
     for (std::string& name : rows[i].given) {
-      const auto other = std::ranges::find(rows, study + "/" + name, &ValidationRow::id);
+      std::string id = study;
+      id.append("/").append(name);
+      const auto other = std::ranges::find(rows, id, &ValidationRow::id);
       if (other == rows.end() || other->id == rows[i].id) {
         tables[i].refuse("conditioned_on", "'" + name + "' is no other row of this study", "Name rows of this file");
       } else if (!std::holds_alternative<ScrapeQuestion>(other->question) ||
