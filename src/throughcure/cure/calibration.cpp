@@ -30,6 +30,12 @@ class Moulds {
   std::map<std::pair<std::string, double>, MouldOf> known_;
 };
 
+/// The classes whose hardness at the scraped depth is known.
+bool is_restorative(MaterialClass material_class) {
+  return material_class == MaterialClass::kPaste || material_class == MaterialClass::kFlowable ||
+         material_class == MaterialClass::kBulkFill;
+}
+
 }  // namespace
 
 Calibration calibrate(const DrawSource& source, const LightOf& light_of, const MouldEffort& effort, std::uint64_t seed,
@@ -73,6 +79,14 @@ Calibration calibrate(const DrawSource& source, const LightOf& light_of, const M
     facts.discs.push_back({.fraction = test.fraction,
                            .sd_relative = test.sd_fraction,
                            .predicted = disc_of_material(source, test, light ? &*light : nullptr, effort, running)});
+  }
+  if (!is_restorative(material.material_class)) {
+    // What was found of composites says nothing of an adhesive.
+  } else if (!facts.scrapes.empty()) {
+    facts.hardness = hardness_fact(source.priors, facts.scrapes.front().exposure, facts.scrapes.front().mould);
+  } else if (!facts.instructions.empty()) {
+    facts.hardness =
+        hardness_fact(source.priors, facts.instructions.front().exposure, facts.instructions.front().mould);
   }
   calibration.ensemble = condition(source, facts, seed, size, running);
   return calibration;

@@ -23,7 +23,9 @@ struct Calibration {
 
 /// Conditions prior draws on the material's scrapes, instructions and discs. A fact that states only an irradiance is
 /// taken to have been found with `usual_test_light` in contact, its irradiance being that light's radiant exitance; its
-/// mould is looked up in `source.mould_table` where that answers. With no facts the draws are the prior's.
+/// mould is looked up in `source.mould_table` where that answers. Of a paste, flowable or bulk-fill the hardness at the
+/// scraped depth is a fact too, in its first scrape test or else under its first instructions. With no facts the draws
+/// are the prior's.
 Calibration calibrate(const DrawSource& source, const LightOf& light_of, const MouldEffort& effort, std::uint64_t seed,
                       const EnsembleSize& size, const base::Running& running);
 

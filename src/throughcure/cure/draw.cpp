@@ -34,7 +34,7 @@ double lognormal(const base::Sourced& number, double u) {
   return number.value * std::exp(normal(u) * std::log(*number.high / *number.low) / (2 * k90));
 }
 
-RateLaw drawn_law(const DrawSource& source, base::Stream& stream) {
+RateLaw drawn_law(const DrawSource& source, LeaningStream& stream) {
   const RatePriors& rate = source.priors.rate;
   const KnownLimits& known = source.material.limits;
   RateLaw law = nominal_law(source.priors, source.material.material_class, known);
@@ -61,7 +61,7 @@ optics::VioletBlue drawn_pair(const base::Sourced& violet, const base::Sourced& 
   return {std::max(0.0, drawn(violet, u)), std::max(0.0, drawn(blue, u))};
 }
 
-optics::ResinValues drawn_resin(const optics::ResinOptics& resin, base::Stream& stream) {
+optics::ResinValues drawn_resin(const optics::ResinOptics& resin, LeaningStream& stream) {
   optics::ResinValues values = optics::nominal(resin);
   values.scattering_per_mm = drawn_pair(resin.scattering_violet_per_mm, resin.scattering_blue_per_mm, stream.uniform());
   values.rest_per_mm = drawn_pair(resin.rest_violet_per_mm, resin.rest_blue_per_mm, stream.uniform());
@@ -87,7 +87,11 @@ double drawn(const base::Sourced& number, double u) {
 }
 
 Draw prior_draw(const DrawSource& source, std::uint64_t seed, std::uint64_t id) {
-  base::Stream stream(seed, kPurpose, id);
+  return leaning_draw(source, seed, id, {}).draw;
+}
+
+LeaningDraw leaning_draw(const DrawSource& source, std::uint64_t seed, std::uint64_t id, const Leaning& leaning) {
+  LeaningStream stream(base::Stream(seed, kPurpose, id), leaning);
   Draw draw{.id = id, .law = drawn_law(source, stream)};
   draw.mould_reflectance = drawn(source.mould_reflectance, stream.uniform());
   draw.reading_z = normal(stream.uniform());
@@ -101,7 +105,7 @@ Draw prior_draw(const DrawSource& source, std::uint64_t seed, std::uint64_t id) 
   draw.absorption_factor = {absorption(optics::kViolet_nm), absorption(optics::kBlue_nm)};
   draw.scattering_factor = {ratio(values.scattering_per_mm.violet, middle.scattering_per_mm.violet),
                             ratio(values.scattering_per_mm.blue, middle.scattering_per_mm.blue)};
-  return draw;
+  return {draw, stream.fell()};
 }
 
 base::Sourced slope_prior(const Priors& priors, MaterialClass material_class) {

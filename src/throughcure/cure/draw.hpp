@@ -6,6 +6,7 @@
 
 #include "throughcure/base/sourced.hpp"
 #include "throughcure/cure/kinetics.hpp"
+#include "throughcure/cure/leaning.hpp"
 #include "throughcure/cure/material.hpp"
 #include "throughcure/cure/priors.hpp"
 #include "throughcure/optics/medium.hpp"
@@ -40,6 +41,13 @@ struct DrawSource {
 /// with its range as the middle 90 %, the rest as `drawn` says; violet and blue of one coefficient go together.
 /// Nothing is conditioned yet (ensemble.hpp).
 Draw prior_draw(const DrawSource& source, std::uint64_t seed, std::uint64_t id);
+
+/// The same draw with its uniform numbers taken where `leaning` wants them, and where they fell.
+struct LeaningDraw {
+  Draw draw;
+  Fell fell;
+};
+LeaningDraw leaning_draw(const DrawSource& source, std::uint64_t seed, std::uint64_t id, const Leaning& leaning);
 
 /// Prior of p times the attenuation of the mould [1/mm] for this class: a bulk-fill attenuates less, by the ratio of
 /// the two priors of attenuation.

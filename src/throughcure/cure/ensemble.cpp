@@ -1,6 +1,7 @@
 #include "throughcure/cure/ensemble.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <string>
@@ -16,6 +17,7 @@ namespace {
 
 constexpr std::size_t kBlock = 512;
 constexpr std::size_t kBatch = 16;
+constexpr std::array<std::size_t, 5> kLeanAt = {1024, 2048, 4096, 8192, 12'288};  // proposals there are
 constexpr double k90 = 1.6448536269514722;  // sd from the middle to the end of the middle 90 %
 constexpr double kNever = -std::numeric_limits<double>::infinity();
 constexpr double kMostTilt = 3;
@@ -24,6 +26,7 @@ constexpr double kHopeless = -15;  // of a logarithm of a weight: the best of a 
 
 struct Proposal {
   Draw draw;
+  Fell fell;
   double ln_prior = 0;   // what the class and the test are known to be
   double ln_weight = 0;  // that, and the facts of the material
 };
@@ -131,11 +134,19 @@ std::vector<double> exponentials(std::vector<double> logarithms) {
   return logarithms;
 }
 
+// ln of the density at which all stages propose each.
+std::vector<double> ln_densities(const std::vector<Proposal>& proposals, const std::vector<Stage>& stages) {
+  std::vector<double> found;
+  found.reserve(proposals.size());
+  for (const Proposal& p : proposals) found.push_back(std::log(density(stages, p.fell)));
+  return found;
+}
+
 // The tilt l at which the prior weights times exp(-l z) have a mean z of 0; 0 where there is none.
-double tilt(const std::vector<Proposal>& proposals) {
+double tilt(const std::vector<Proposal>& proposals, const std::vector<double>& ln_density) {
   std::vector<double> ln_w;
   ln_w.reserve(proposals.size());
-  for (const Proposal& p : proposals) ln_w.push_back(p.ln_prior);
+  for (std::size_t i = 0; i < proposals.size(); ++i) ln_w.push_back(proposals[i].ln_prior - ln_density[i]);
   const std::vector<double> w = exponentials(std::move(ln_w));
   const auto moment = [&](double l) {  // falls with l
     double sum = 0;
@@ -155,12 +166,16 @@ double tilt(const std::vector<Proposal>& proposals) {
 }
 
 // Weights of the proposals, the largest 1; empty when none has any.
-std::vector<double> weights(const std::vector<Proposal>& proposals, const Facts& facts) {
+std::vector<double> weights(const std::vector<Proposal>& proposals, const std::vector<Stage>& stages,
+                            const Facts& facts) {
+  const std::vector<double> ln_density = ln_densities(proposals, stages);
   const bool reads = !facts.scrapes.empty() && facts.scrapes.front().sd_mm > 0;
-  const double l = reads ? tilt(proposals) : 0;
+  const double l = reads ? tilt(proposals, ln_density) : 0;
   std::vector<double> ln_w;
   ln_w.reserve(proposals.size());
-  for (const Proposal& p : proposals) ln_w.push_back(p.ln_weight - l * p.draw.reading_z);
+  for (std::size_t i = 0; i < proposals.size(); ++i) {
+    ln_w.push_back(proposals[i].ln_weight - l * proposals[i].draw.reading_z - ln_density[i]);
+  }
   return exponentials(std::move(ln_w));
 }
 
@@ -172,6 +187,14 @@ double effective(const std::vector<double>& w) {
     squares += one * one;
   }
   return squares > 0 ? sum * sum / squares : 0;
+}
+
+Leaning leaning_of(const std::vector<Proposal>& proposals, const std::vector<double>& w) {
+  if (w.empty()) return {};
+  std::vector<Fell> fell;
+  fell.reserve(proposals.size());
+  for (const Proposal& p : proposals) fell.push_back(p.fell);
+  return lean(fell, w);
 }
 
 std::vector<Draw> resample(const std::vector<Proposal>& proposals, const std::vector<double>& w, std::size_t draws) {
@@ -221,17 +244,22 @@ Ensemble condition(const DrawSource& source, const Facts& facts, std::uint64_t s
                    const base::Running& running) {
   check_tables(source, facts, seed);
   std::vector<Proposal> proposals;
+  std::vector<Stage> stages(1);
   std::vector<double> w;
   do {
+    if (std::ranges::find(kLeanAt, proposals.size()) != kLeanAt.end()) stages.push_back({leaning_of(proposals, w), 0});
     const std::size_t before = proposals.size();
     proposals.resize(before + kBlock);
+    stages.back().proposals += kBlock;
     base::for_each_batch(kBlock / kBatch, running, "calibrating the material", [&](std::size_t batch) {
       for (std::size_t i = before + batch * kBatch; i < before + (batch + 1) * kBatch; ++i) {
-        proposals[i].draw = prior_draw(source, seed, i);
+        LeaningDraw drawn = leaning_draw(source, seed, i, stages.back().leaning);
+        proposals[i].draw = drawn.draw;
+        proposals[i].fell = drawn.fell;
         weigh(proposals[i], source, facts);
       }
     });
-    w = weights(proposals, facts);
+    w = weights(proposals, stages, facts);
   } while (effective(w) < static_cast<double>(size.least_effective) && proposals.size() < size.most_proposals);
 
   if (w.empty()) {

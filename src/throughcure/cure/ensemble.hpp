@@ -72,14 +72,15 @@ struct Ensemble {
   double effective_sample_size = 0;  ///< (sum w)^2 / sum w^2 of their weights
 };
 
-/// Proposals are prior draws 0, 1, 2, ... in blocks of 512. In each, the first scrape fact solves k_ref, so that
-/// X(whole length) = X_g, read at once at the temperature of the test; the length is the reading plus the draw's own
-/// error of reading. The weight is the prior of that k_ref (with the derivative of ln k_ref by depth, for the depth was
-/// what was drawn), times the likelihoods of all other facts and of the slope. Without a scrape k_ref stays as drawn.
-/// Then systematic resampling, by halves of a step: no random number, the same answer for any number of threads.
-/// One series in time fixes p times the attenuation and nothing else: p and mu stay as wide as the priors leave them.
-/// Throws base::InputError when no proposal can be brought into line with the facts, and where a mould's table is
-/// shorter than the scraped length.
+/// Proposals are draws 0, 1, 2, ... in blocks of 512: of the prior at first; from 1024, 2048, 4096, ... on they lean to
+/// where draws of weight were found (leaning.hpp), and count for as much less. In each, the first scrape fact
+/// solves k_ref, so that X(whole length) = X_g, read at once at the temperature of the test; the length is the reading
+/// plus the draw's own error of reading. The weight is the prior of that k_ref (with the derivative of ln k_ref by
+/// depth, for the depth was what was drawn), times the likelihoods of all other facts and of the slope. Without a
+/// scrape k_ref stays as drawn. Then systematic resampling, by halves of a step: no random number, the same answer for
+/// any number of threads. One series in time fixes p times the attenuation and nothing else: p and mu stay as wide as
+/// the priors leave them. Throws base::InputError when no proposal can be brought into line with the facts, and where a
+/// mould's table is shorter than the scraped length.
 Ensemble condition(const DrawSource& source, const Facts& facts, std::uint64_t seed, const EnsembleSize& size = {},
                    const base::Running& running = {});
 

@@ -50,6 +50,13 @@ TEST(Calibration, SimulatedScrapesReproduceTheFactAndOrderTheOthers) {
   EXPECT_GT(by_light, by_time * 0.8);
 }
 
+// The bar of the verdict: draws that are worth far fewer than they are many make its probability a matter of luck.
+TEST(Calibration, TheDemosDrawsAreWorthWhatTheyAreMany) {
+  const base::Running running{.threads = base::hardware_threads()};
+  const Calibration calibration = calibrate(demo_paste(), {}, {.photons = 16'000, .seed = 3}, 3, {}, running);
+  EXPECT_GE(calibration.ensemble.effective_sample_size, 400);
+}
+
 TEST(Calibration, ALightWithNothingForTheInitiatorIsRefusedInWords) {
   optics::Light red = usual_test_light();
   red.spectrum.wavelength_nm = {600, 620, 640};
