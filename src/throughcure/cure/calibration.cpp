@@ -36,6 +36,13 @@ bool is_restorative(MaterialClass material_class) {
          material_class == MaterialClass::kBulkFill;
 }
 
+/// Where the hardness at the scraped depth is a fact: in the first scrape test, or else under the first instructions.
+std::optional<HardnessAtScrapeFact> hardness_of_test(const Priors& priors, const Facts& facts) {
+  if (!facts.scrapes.empty()) return hardness_fact(priors, facts.scrapes.front().exposure, facts.scrapes.front().mould);
+  if (facts.instructions.empty()) return std::nullopt;
+  return hardness_fact(priors, facts.instructions.front().exposure, facts.instructions.front().mould);
+}
+
 }  // namespace
 
 Calibration calibrate(const DrawSource& source, const LightOf& light_of, const MouldEffort& effort, std::uint64_t seed,
@@ -80,14 +87,7 @@ Calibration calibrate(const DrawSource& source, const LightOf& light_of, const M
                            .sd_relative = test.sd_fraction,
                            .predicted = disc_of_material(source, test, light ? &*light : nullptr, effort, running)});
   }
-  if (!is_restorative(material.material_class)) {
-    // What was found of composites says nothing of an adhesive.
-  } else if (!facts.scrapes.empty()) {
-    facts.hardness = hardness_fact(source.priors, facts.scrapes.front().exposure, facts.scrapes.front().mould);
-  } else if (!facts.instructions.empty()) {
-    facts.hardness =
-        hardness_fact(source.priors, facts.instructions.front().exposure, facts.instructions.front().mould);
-  }
+  if (is_restorative(material.material_class)) facts.hardness = hardness_of_test(source.priors, facts);
   calibration.ensemble = condition(source, facts, seed, size, running);
   return calibration;
 }

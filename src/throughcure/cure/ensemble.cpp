@@ -253,7 +253,7 @@ Ensemble condition(const DrawSource& source, const Facts& facts, std::uint64_t s
     stages.back().proposals += kBlock;
     base::for_each_batch(kBlock / kBatch, running, "calibrating the material", [&](std::size_t batch) {
       for (std::size_t i = before + batch * kBatch; i < before + (batch + 1) * kBatch; ++i) {
-        LeaningDraw drawn = leaning_draw(source, seed, i, stages.back().leaning);
+        const LeaningDraw drawn = leaning_draw(source, seed, i, stages.back().leaning);
         proposals[i].draw = drawn.draw;
         proposals[i].fell = drawn.fell;
         weigh(proposals[i], source, facts);

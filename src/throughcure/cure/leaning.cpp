@@ -9,7 +9,7 @@ namespace {
 constexpr double kEvenDraws = 80;
 constexpr double kStepWidth = 1.0 / Leaning::kSteps;
 constexpr double kLeastWorth = 100;
-constexpr double kLeastPower = 0.02;
+constexpr int kMostFlattenings = 18;  // to the 55th root
 constexpr double kFlatter = 0.8;
 
 // How many equal draws weighted ones are worth.
@@ -25,7 +25,9 @@ double worth_of(std::span<const double> weights) {
 
 std::vector<double> flattened(std::span<const double> weights) {
   std::vector<double> w(weights.begin(), weights.end());
-  for (double power = kFlatter; worth_of(w) < kLeastWorth && power > kLeastPower; power *= kFlatter) {
+  double power = 1;
+  for (int flattening = 0; flattening < kMostFlattenings && worth_of(w) < kLeastWorth; ++flattening) {
+    power *= kFlatter;
     for (std::size_t i = 0; i < w.size(); ++i) w[i] = weights[i] > 0 ? std::pow(weights[i], power) : 0;
   }
   return w;
