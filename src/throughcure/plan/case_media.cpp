@@ -6,7 +6,7 @@
 #include "throughcure/anatomy/states.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/random.hpp"
-#include "throughcure/cure/mould_of_material.hpp"
+#include "throughcure/cure/bands_in_material.hpp"
 
 namespace throughcure::plan {
 
@@ -132,7 +132,7 @@ transport::MediaChange change_of(const Case& c, const anatomy::Scene& scene, con
     const std::string& name = scene.medium_names[m];
     change.mus_per_mm[m] = nominal[m].mus_per_mm;
     if (const auto material = material_of(c, static_cast<anatomy::MediumId>(m))) {
-      const cure::Draw& resin = *draw.materials[*material];
+      const cure::Draw& resin = draw.materials[*material];
       change.mua_per_mm[m] = nominal[m].mua_per_mm * (optics::at_wavelength(resin.absorption_factor, band.mean_nm) - 1);
       change.mus_factor[m] = optics::at_wavelength(resin.scattering_factor, band.mean_nm);
     } else if (name.ends_with("enamel")) {

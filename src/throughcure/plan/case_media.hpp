@@ -36,7 +36,7 @@ struct TissueDraw {
 
 /// One draw of all that is not known about a case, the hand aside.
 struct CaseDraw {
-  std::vector<const cure::Draw*> materials;  ///< by material, into ensembles that outlive this
+  std::vector<cure::Draw> materials;  ///< by material
   TissueDraw enamel{};
   TissueDraw dentine{};
   TissueDraw pulp{};

@@ -1,0 +1,128 @@
+#include "throughcure/plan/fluence.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "throughcure/plan/pose.hpp"
+#include "throughcure/transport/response.hpp"
+
+namespace throughcure::plan {
+
+namespace {
+
+constexpr double kPerCm2 = 100;        ///< 1/mm2 in 1/cm2
+constexpr double kWorthLooking = 0.1;  ///< a place that gets less of its light in one exposure does not judge weights
+
+/// Fluence rates per mW of one place under one exposure, [draw of the list], worth and power left out; and nominal.
+struct OfPlace {
+  std::vector<double> per_mw;
+  std::vector<base::Estimate> nominal;  ///< by band
+  double least_effective_share = 1;
+};
+
+OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state, std::size_t place,
+                       const HeldTips& tips, const std::vector<std::size_t>& draws) {
+  OfPlace result;
+  result.per_mw.assign(draws.size(), 0);
+  result.nominal.resize(rays.bands);
+  const std::size_t material = ground.material_of(rays.places[place].increment);
+  const std::size_t hands = tips.by_hand.size();
+  for (std::size_t b = 0; b < rays.bands; ++b) {
+    const auto& back = rays.of[state][place][b];
+    const double worth = ground.bands[b].power_share * ground.bands[b].weights[material];
+    if (!back || worth <= 0) continue;
+    const base::Estimate planned = transport::fluence_per_mw(transport::find_hits(*back, tips.planned));
+    result.nominal[b] = {worth * planned.value, worth * planned.se};
+    std::vector<transport::MediaChange> changes;
+    std::vector<std::size_t> at;
+    for (std::size_t h = 0; h < hands; ++h) {
+      changes.clear();
+      at.clear();
+      for (std::size_t i = h; i < draws.size(); i += hands) {
+        changes.push_back(ground.changes[b][draws[i]]);
+        at.push_back(i);
+      }
+      const transport::Hits hits = transport::find_hits(*back, tips.by_hand[h]);
+      const std::vector<transport::Reweighted> light = transport::reweighted(hits, changes);
+      for (std::size_t k = 0; k < at.size(); ++k) {
+        result.per_mw[at[k]] += worth * light[k].fluence_per_mw.value;
+        result.least_effective_share = std::min(result.least_effective_share, light[k].effective_share);
+      }
+    }
+  }
+  return result;
+}
+
+}  // namespace
+
+std::vector<HeldTips> hold_tips(const Ground& ground, const std::vector<Exposure>& schedule, std::size_t hand_poses,
+                                const base::Running& running) {
+  const optics::TipSource source = optics::tip_source(ground.c.light);
+  std::vector<HeldTips> tips(schedule.size());
+  base::for_each_batch(schedule.size(), {running.threads, running.stop, {}}, "", [&](std::size_t e) {
+    const anatomy::Scene& scene = ground.scenes.at(schedule[e].state);
+    const Held plan = held(schedule[e].pose);
+    tips[e].planned = posed_tip(scene, source, plan);
+    for (const HandError& error : hand_errors(ground.c.hand, hand_poses, e)) {
+      tips[e].by_hand.push_back(posed_tip(scene, source, moved(plan, error)));
+    }
+  });
+  return tips;
+}
+
+base::Estimate Fluence::nominal_of(std::size_t exposure, std::size_t place) const {
+  base::Estimate all;
+  for (std::size_t b = 0; b < bands; ++b) {
+    const base::Estimate& one = nominal_by_band[(exposure * places + place) * bands + b];
+    all.value += one.value;
+    all.se = std::hypot(all.se, one.se);
+  }
+  return all;
+}
+
+Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
+                   const FluenceEffort& effort, const base::Running& running) {
+  return fluence_of(ground, rays, schedule, hold_tips(ground, schedule, effort.hand_poses, running), effort, running);
+}
+
+Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
+                   const std::vector<HeldTips>& tips, const FluenceEffort& effort, const base::Running& running) {
+  Fluence fluence;
+  fluence.exposures = schedule.size();
+  fluence.places = rays.places.size();
+  fluence.bands = rays.bands;
+  for (std::size_t d = 0; d < ground.draws.size(); d += effort.every) fluence.draws.push_back(d);
+  fluence.phi_mw_cm2.assign(fluence.draws.size() * fluence.exposures * fluence.places, 0);
+  fluence.nominal_by_band.assign(fluence.exposures * fluence.places * fluence.bands, {});
+
+  const double nominal_mw = nominal_power_mw(ground.c);
+  std::vector<double> shares(fluence.exposures * fluence.places, 1);
+  base::for_each_batch(fluence.exposures * fluence.places, running, "light of each exposure", [&](std::size_t i) {
+    const std::size_t e = i / fluence.places;
+    const std::size_t place = i % fluence.places;
+    const std::size_t state = schedule[e].state;
+    if (ground.states[state].increments <= rays.places[place].increment) return;
+    const OfPlace light = light_in_place(ground, rays, state, place, tips[e], fluence.draws);
+    for (std::size_t d = 0; d < fluence.draws.size(); ++d) {
+      fluence.of(d, e)[place] = light.per_mw[d] * ground.draws[fluence.draws[d]].power_mw * kPerCm2;
+    }
+    for (std::size_t b = 0; b < fluence.bands; ++b) {
+      const double to = nominal_mw * kPerCm2;
+      fluence.nominal_by_band[i * fluence.bands + b] = {light.nominal[b].value * to, light.nominal[b].se * to};
+    }
+    shares[i] = light.least_effective_share;
+  });
+  // Weights count where the light counts: in the exposures that give a place a tenth of its most.
+  for (std::size_t place = 0; place < fluence.places; ++place) {
+    double most = 0;
+    for (std::size_t e = 0; e < fluence.exposures; ++e) most = std::max(most, fluence.nominal_of(e, place).value);
+    for (std::size_t e = 0; e < fluence.exposures; ++e) {
+      if (most <= 0 || fluence.nominal_of(e, place).value < kWorthLooking * most) continue;
+      fluence.least_effective_share = std::min(fluence.least_effective_share, shares[e * fluence.places + place]);
+    }
+  }
+  return fluence;
+}
+
+}  // namespace throughcure::plan

@@ -1,0 +1,147 @@
+#include "throughcure/plan/ground.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <utility>
+
+#include "throughcure/anatomy/tooth.hpp"
+#include "throughcure/cure/hardness.hpp"
+#include "throughcure/cure/reference_piece.hpp"
+#include "throughcure/cure/scrape.hpp"
+
+namespace throughcure::plan {
+
+namespace {
+
+/// Walks at stated scattering: the nominal media, and those of so many draws.
+constexpr std::size_t kWalksOfDraws = 8;
+constexpr std::size_t kBatch = 16;
+
+KnownMaterial know(const Ground& ground, const cure::Material& material, std::uint64_t seed, const Knowledge& knowledge,
+                   const GroundEffort& effort, const base::Running& running) {
+  const cure::DrawSource source{knowledge.priors, material, ground.c.mould_reflectance};
+  KnownMaterial known{
+      cure::calibrate(source, knowledge.light_of, effort.mould, seed, {.draws = effort.draws}, running), {}, 0};
+  const cure::Criterion& criterion = knowledge.priors.criterion;
+  const cure::ReferenceOf reference_of =
+      cure::reference_piece_of_material(source, ground.c.light, effort.mould, running);
+  const std::vector<cure::Draw>& draws = known.calibration.ensemble.draws;
+  known.cures.assign(draws.size(), CureDraw{cure::ConversionCurve(draws.front().law, ground.c.tooth_c), 0});
+  std::vector<double> per_irradiance(draws.size());
+  base::for_each_batch((draws.size() + kBatch - 1) / kBatch, running, "reference pieces", [&](std::size_t batch) {
+    for (std::size_t d = batch * kBatch; d < std::min(draws.size(), (batch + 1) * kBatch); ++d) {
+      CureDraw& cure = known.cures[d];
+      cure.curve = cure::ConversionCurve(draws[d].law, ground.c.tooth_c);
+      per_irradiance[d] = reference_of(draws[d]);
+      cure.reference = cure::reference_conversion(draws[d].law, cure.curve, ground.c.tooth_c,
+                                                  cure::reference_light(criterion, per_irradiance[d]),
+                                                  criterion.after_h.value * 3600);
+    }
+  });
+  known.nominal_reference = cure::quantile(std::move(per_irradiance), 0.5);
+  return known;
+}
+
+/// Scattering of the walks: nominal first, then that of draws spread evenly over their order by the resins' scattering.
+std::vector<std::vector<double>> walks_for(const std::vector<transport::MediaChange>& changes, std::size_t media,
+                                           anatomy::MediumId first_increment) {
+  std::vector<std::size_t> order(changes.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::ranges::stable_sort(order, {}, [&](std::size_t d) { return changes[d].mus_factor[first_increment]; });
+  std::vector<std::vector<double>> walks{std::vector<double>(media, 1)};
+  for (std::size_t w = 0; w < kWalksOfDraws && !order.empty(); ++w) {
+    walks.push_back(changes[order[(2 * w + 1) * order.size() / (2 * kWalksOfDraws)]].mus_factor);
+  }
+  return walks;
+}
+
+/// The scene with air in place of all enamel above a level.
+anatomy::Scene without_above(anatomy::Scene scene, double z_mm) {
+  const auto first = std::ranges::find_if(scene.solids, [&](const anatomy::Solid& solid) {
+    const std::string& name = scene.medium_names[solid.medium];
+    return name == "enamel" || name == "dentine" || name == "pulp";
+  });
+  const auto face = static_cast<std::uint32_t>(scene.faces.size());
+  scene.faces.push_back(anatomy::half_space(base::Point{0, 0, z_mm}, base::Direction{0, 0, 1}));
+  scene.solids.insert(first, anatomy::Solid{face, 1, scene.background});
+  return scene;
+}
+
+}  // namespace
+
+Ground prepare(Case c, const Knowledge& knowledge, const GroundEffort& effort, const base::Running& running) {
+  Ground ground{.c = std::move(c), .seed = effort.seed, .priors = knowledge.priors};
+  ground.states = anatomy::scene_states(ground.c.site);
+  for (const anatomy::SceneState& state : ground.states) {
+    ground.scenes.push_back(anatomy::build_scene(ground.c.site, state));
+  }
+  ground.targets = anatomy::targets(ground.c.site);
+  ground.bands = bands_of(ground.c);
+  for (const CaseBand& band : ground.bands) ground.media.push_back(media_of(ground.c, ground.scenes.front(), band));
+
+  ground.effective_draws = static_cast<double>(effort.draws);
+  for (std::size_t m = 0; m < ground.c.materials.size(); ++m) {
+    // A seed of its own for each material, so that their draws are independent.
+    ground.materials.push_back(know(ground, ground.c.materials[m], effort.seed + 7919 * m, knowledge, effort, running));
+    const cure::Calibration& calibration = ground.materials.back().calibration;
+    ground.effective_draws = std::min(ground.effective_draws, calibration.ensemble.effective_sample_size);
+    ground.set_aside.insert(ground.set_aside.end(), calibration.set_aside.begin(), calibration.set_aside.end());
+  }
+  for (std::size_t d = 0; d < effort.draws; ++d) {
+    CaseDraw draw = draw_of_case(ground.c, knowledge.priors.hardness.slope, effort.seed, d);
+    for (const KnownMaterial& material : ground.materials) {
+      draw.materials.push_back(material.calibration.ensemble.draws[d]);
+    }
+    ground.draws.push_back(std::move(draw));
+  }
+  const auto first_increment =
+      static_cast<anatomy::MediumId>(std::ranges::find(ground.scenes.front().medium_names, anatomy::increment_name(0)) -
+                                     ground.scenes.front().medium_names.begin());
+  for (std::size_t b = 0; b < ground.bands.size(); ++b) {
+    std::vector<transport::MediaChange> changes;
+    changes.reserve(ground.draws.size());
+    for (const CaseDraw& draw : ground.draws) {
+      changes.push_back(change_of(ground.c, ground.scenes.front(), ground.bands[b], ground.media[b], draw));
+    }
+    ground.walks.push_back(walks_for(changes, ground.media[b].size(), first_increment));
+    // Metal is walked at its nominal reflectance; a draw's own comes in by how often it was met.
+    for (std::vector<double>& walk : ground.walks.back()) {
+      for (std::size_t m = 0; m < walk.size(); ++m) {
+        if (ground.media[b][m].kind == transport::MediumKind::metal) walk[m] = 1;
+      }
+    }
+    ground.changes.push_back(std::move(changes));
+  }
+  return ground;
+}
+
+Ground with_light(Ground ground, const base::Sourced& output_share, const base::Sourced& barrier_pass) {
+  ground.c.output_share = output_share;
+  ground.c.barrier_pass = barrier_pass;
+  for (std::size_t d = 0; d < ground.draws.size(); ++d) {
+    ground.draws[d].power_mw = draw_of_case(ground.c, ground.priors.hardness.slope, ground.seed, d).power_mw;
+  }
+  return ground;
+}
+
+Unshadowed without_shadows(const Ground& ground) {
+  Unshadowed result{ground, {}};
+  Ground& bare = result.ground;
+  bare.c.site.restoration.matrix.reset();
+  bare.c.site.restoration.wedge = false;
+  bare.c.site.mesial_neighbour = false;
+  bare.c.site.distal_neighbour = false;
+  bare.states = anatomy::scene_states(bare.c.site);
+  bare.scenes.clear();
+  const double brim = anatomy::cavity_brim_z(bare.c.site.cavity,
+                                             anatomy::tooth_form(bare.c.site.tooth.tooth_class(), bare.c.site.crown));
+  for (const anatomy::SceneState& state : bare.states) {
+    bare.scenes.push_back(without_above(anatomy::build_scene(bare.c.site, state), brim));
+  }
+  for (const anatomy::SceneState& state : ground.states) {
+    result.state_of.push_back(std::min(state.increments, bare.states.size() - 1));
+  }
+  return result;
+}
+
+}  // namespace throughcure::plan

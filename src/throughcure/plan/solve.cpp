@@ -1,0 +1,119 @@
+#include "throughcure/plan/solve.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "throughcure/plan/judge.hpp"
+
+namespace throughcure::plan {
+
+namespace {
+
+constexpr double kNearBoundary = 0.02;
+constexpr double kSlack = 1.15;    ///< more paths than the first error asks for: it is an estimate itself
+constexpr double kIdle = 0.05;     ///< a run with less of a cell's variance gets no more paths
+constexpr double kMostAtOnce = 8;  ///< a first error from few hits may be far off
+
+/// The runs that must grow so that every deciding cell's light is known to `precision`.
+std::vector<MoreRays> what_is_missing(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
+                                      const Fluence& fluence, double precision, std::uint64_t most_paths) {
+  std::vector<MoreRays> more;
+  for (std::size_t p = 0; p < rays.places.size(); ++p) {
+    if (!decides(ground.targets[p])) continue;
+    double light = 0;
+    // Exposures of one state share its paths: their errors go together.
+    std::vector<std::vector<double>> se(ground.states.size(), std::vector<double>(rays.bands, 0));
+    for (std::size_t e = 0; e < schedule.size(); ++e) {
+      for (std::size_t b = 0; b < rays.bands; ++b) {
+        const base::Estimate& one = fluence.nominal_by_band[(e * fluence.places + p) * rays.bands + b];
+        light += one.value * schedule[e].seconds;
+        se[schedule[e].state][b] += one.se * schedule[e].seconds;
+      }
+    }
+    double variance = 0;
+    for (const auto& by_band : se) {
+      for (const double one : by_band) variance += one * one;
+    }
+    const double wanted = precision * light;
+    if (light > 0 && variance <= wanted * wanted) continue;
+    for (std::size_t s = 0; s < ground.states.size(); ++s) {
+      for (std::size_t b = 0; b < rays.bands; ++b) {
+        const auto& run = rays.of[s][p][b];
+        if (!run || run->launched >= most_paths) continue;
+        if (light > 0 && se[s][b] * se[s][b] < kIdle * variance) continue;
+        const double factor = light > 0 ? std::min(kMostAtOnce, kSlack * variance / (wanted * wanted)) : kMostAtOnce;
+        const auto paths = static_cast<std::uint64_t>(std::ceil(factor * static_cast<double>(run->launched)));
+        more.push_back({{s, p, b}, std::min(most_paths, paths)});
+      }
+    }
+  }
+  return more;
+}
+
+std::uint64_t launched(const Rays& rays) {
+  std::uint64_t sum = 0;
+  for (const auto& state : rays.of) {
+    for (const auto& place : state) {
+      for (const auto& run : place) sum += run ? run->launched : 0;
+    }
+  }
+  return sum;
+}
+
+/// Walks what a schedule needs beyond what is there.
+void fill_up(Rays& rays, const Ground& ground, const std::vector<Exposure>& schedule, const SolveEffort& effort,
+             const base::Running& running) {
+  const std::vector<bool> lit = lit_states(ground, schedule);
+  std::vector<bool> missing(lit.size(), false);
+  for (std::size_t s = 0; s < lit.size(); ++s) {
+    const bool there =
+        s < rays.of.size() &&
+        std::ranges::any_of(rays.of[s], [](const auto& place) { return !place.empty() && place.front() != nullptr; });
+    missing[s] = lit[s] && !there;
+  }
+  Rays fresh = walk_rays(ground, places_of(ground.targets), missing, {.paths = effort.first_paths, .seed = effort.seed},
+                         running);
+  for (std::size_t s = 0; s < lit.size() && s < rays.of.size(); ++s) {
+    if (!missing[s]) fresh.of[s] = std::move(rays.of[s]);
+  }
+  rays = std::move(fresh);
+}
+
+}  // namespace
+
+Solution solve(const Ground& ground, const std::vector<Exposure>& schedule, const SolveEffort& effort,
+               const base::Running& running, Rays rays) {
+  fill_up(rays, ground, schedule, effort, running);
+  Solution solution;
+  solution.rays = std::move(rays);
+  double precision = effort.precision;
+  bool doubled = false;
+  // Errors are looked at with one draw and the planned pose: only they cost anything to know.
+  const FluenceEffort quick{.hand_poses = 1, .every = ground.draws.size()};
+  while (true) {
+    while (true) {
+      const Fluence nominal = fluence_of(ground, solution.rays, schedule, quick, {running.threads, running.stop, {}});
+      const std::vector<MoreRays> more =
+          what_is_missing(ground, solution.rays, schedule, nominal, precision, effort.most_paths);
+      if (more.empty()) break;
+      walk_more(solution.rays, ground, more, running);
+    }
+    solution.fluence = fluence_of(ground, solution.rays, schedule, effort.fluence, running);
+    solution.verdict = judge(ground, solution.rays, schedule, solution.fluence);
+    const cure::Policy& policy = ground.priors.policy;
+    const double p = solution.verdict.probability;
+    const bool near = std::abs(p - policy.through_cured_from.value) < kNearBoundary ||
+                      std::abs(p - policy.under_cured_to.value) < kNearBoundary;
+    if (!near || doubled) break;
+    doubled = true;
+    precision /= 2;
+  }
+  for (const CellVerdict& cell : solution.verdict.cells) {
+    if (cell.decides) solution.worst_relative_se = std::max(solution.worst_relative_se, cell.relative_se);
+  }
+  solution.paths = launched(solution.rays);
+  return solution;
+}
+
+}  // namespace throughcure::plan
