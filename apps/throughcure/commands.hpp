@@ -24,6 +24,9 @@ using AddCommand = void (*)(CLI::App& app, const std::function<void(Action)>& ch
 /// throughcure beam: what a light gives, in numbers and as a map.
 void add_beam_command(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure solve: does a restoration cure through, why, and what would make it so.
+void add_solve_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// throughcure slab: light through plane layers, for anyone who wants to check the transport.
 void add_slab_command(CLI::App& app, const std::function<void(Action)>& choose);
 

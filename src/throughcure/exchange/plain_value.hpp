@@ -29,6 +29,7 @@ struct PlainMember {
 inline PlainValue plain(std::string_view text) { return {std::string(text)}; }
 inline PlainValue plain(double number) { return {number}; }
 inline PlainValue plain(bool flag) { return {flag}; }
+inline PlainValue plain(const std::string& text) { return {text}; }
 inline PlainValue plain(const char* text) { return plain(std::string_view(text)); }
 /// A count.
 inline PlainValue plain(std::size_t count) { return {static_cast<std::int64_t>(count)}; }

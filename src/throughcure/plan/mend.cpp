@@ -4,6 +4,7 @@
 #include <array>
 #include <optional>
 #include <utility>
+#include <variant>
 
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/plan/aim.hpp"
@@ -30,14 +31,23 @@ std::optional<std::vector<Exposure>> upright_in_contact(const Ground&, std::vect
 }
 
 std::optional<std::vector<Exposure>> twice_as_long(const Ground& ground, std::vector<Exposure> schedule) {
-  bool changed = false;
-  for (Exposure& exposure : schedule) {
-    if (ground.states[exposure.state].increments == 0) continue;
-    exposure.seconds *= 2;  // as two presses: a whole number of the button's times stays one
-    changed = true;
+  std::vector<Exposure> longer;
+  for (Exposure exposure : schedule) {
+    if (ground.states[exposure.state].increments == 0) {
+      longer.push_back(exposure);
+    } else if (std::holds_alternative<optics::Continuous>(ground.c.light.modes[exposure.mode].course)) {
+      exposure.seconds *= 2;  // two presses: a whole number of the button's times stays one
+      longer.push_back(exposure);
+    } else {
+      longer.push_back(exposure);  // this course starts again at each press
+      exposure.pause_before_s = 0;
+      longer.push_back(exposure);
+    }
   }
-  if (!changed) return std::nullopt;
-  return schedule;
+  const bool lit =
+      std::ranges::any_of(schedule, [&](const Exposure& e) { return ground.states[e.state].increments > 0; });
+  if (!lit) return std::nullopt;
+  return longer;
 }
 
 /// The longest time of the first mode that is no longer than `seconds`; the shortest where all are.
