@@ -1,5 +1,6 @@
 #include "throughcure/plan/rays.hpp"
 
+#include <algorithm>
 #include <utility>
 
 namespace throughcure::plan {
@@ -57,6 +58,22 @@ Rays walk_rays(const Ground& ground, const std::vector<PlaceInResin>& places, co
         walked(ground, places[w.place], w.state, w.place, w.band, effort.paths, effort, {.stop = running.stop});
   });
   return rays;
+}
+
+void walk_missing(Rays& rays, const Ground& ground, const std::vector<PlaceInResin>& places,
+                  const std::vector<bool>& states, const RayEffort& effort, const base::Running& running) {
+  const auto walked_before = [&](std::size_t state) {
+    return state < rays.of.size() &&
+           std::ranges::any_of(
+               rays.of[state], [](const auto& place) { return !place.empty() && place.front() != nullptr; });
+  };
+  std::vector<bool> missing(states.size(), false);
+  for (std::size_t s = 0; s < states.size(); ++s) missing[s] = states[s] && !walked_before(s);
+  Rays fresh = walk_rays(ground, places, missing, effort, running);
+  for (std::size_t s = 0; s < rays.of.size(); ++s) {
+    if (!missing[s]) fresh.of[s] = std::move(rays.of[s]);
+  }
+  rays = std::move(fresh);
 }
 
 void walk_more(Rays& rays, const Ground& ground, const std::vector<MoreRays>& more, const base::Running& running) {

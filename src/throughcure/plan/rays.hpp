@@ -40,6 +40,10 @@ struct RayEffort {
 Rays walk_rays(const Ground& ground, const std::vector<PlaceInResin>& places, const std::vector<bool>& states,
                const RayEffort& effort, const base::Running& running);
 
+/// Walks those states among `states` that have no rays yet; what is there stays.
+void walk_missing(Rays& rays, const Ground& ground, const std::vector<PlaceInResin>& places,
+                  const std::vector<bool>& states, const RayEffort& effort, const base::Running& running);
+
 /// One of the runs.
 struct RayRun {
   std::size_t state = 0;

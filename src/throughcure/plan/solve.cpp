@@ -61,30 +61,12 @@ std::uint64_t launched(const Rays& rays) {
   return sum;
 }
 
-/// Walks what a schedule needs beyond what is there.
-void fill_up(Rays& rays, const Ground& ground, const std::vector<Exposure>& schedule, const SolveEffort& effort,
-             const base::Running& running) {
-  const std::vector<bool> lit = lit_states(ground, schedule);
-  std::vector<bool> missing(lit.size(), false);
-  for (std::size_t s = 0; s < lit.size(); ++s) {
-    const bool there =
-        s < rays.of.size() &&
-        std::ranges::any_of(rays.of[s], [](const auto& place) { return !place.empty() && place.front() != nullptr; });
-    missing[s] = lit[s] && !there;
-  }
-  Rays fresh = walk_rays(ground, places_of(ground.targets), missing, {.paths = effort.first_paths, .seed = effort.seed},
-                         running);
-  for (std::size_t s = 0; s < lit.size() && s < rays.of.size(); ++s) {
-    if (!missing[s]) fresh.of[s] = std::move(rays.of[s]);
-  }
-  rays = std::move(fresh);
-}
-
 }  // namespace
 
 Solution solve(const Ground& ground, const std::vector<Exposure>& schedule, const SolveEffort& effort,
                const base::Running& running, Rays rays) {
-  fill_up(rays, ground, schedule, effort, running);
+  walk_missing(rays, ground, places_of(ground.targets), lit_states(ground, schedule),
+               {.paths = effort.first_paths, .seed = effort.seed}, running);
   Solution solution;
   solution.rays = std::move(rays);
   double precision = effort.precision;

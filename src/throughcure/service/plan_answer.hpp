@@ -1,0 +1,20 @@
+// Answers about a restoration: its verdict with the section drawing, why with its mends, its meshes.
+#pragma once
+
+#include <string>
+
+#include "throughcure/base/parallel.hpp"
+#include "throughcure/desk/kept_cases.hpp"
+#include "throughcure/service/drawings.hpp"
+#include "throughcure/service/plan_request.hpp"
+
+namespace throughcure::service {
+
+/// { sentence, verdict, ..., cells, picture, tips, states, aims, section, cautions } (docs/api.md).
+std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,
+                           const base::Running& running);
+
+/// { place, order, causes, total_kept, mends: [{ ..., document }] }.
+std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& running);
+
+}  // namespace throughcure::service

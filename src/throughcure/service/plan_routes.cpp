@@ -1,0 +1,194 @@
+#include "throughcure/service/plan_routes.hpp"
+
+#include <algorithm>
+#include <memory>
+#include <string_view>
+#include <utility>
+
+#include "throughcure/anatomy/tooth_number.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/exchange/case_document.hpp"
+#include "throughcure/exchange/case_file.hpp"
+#include "throughcure/exchange/json_text.hpp"
+#include "throughcure/exchange/light_file.hpp"
+#include "throughcure/exchange/material_file.hpp"
+#include "throughcure/exchange/reference_cure.hpp"
+#include "throughcure/exchange/verdict_document.hpp"
+#include "throughcure/service/answer_by_job.hpp"
+#include "throughcure/service/pages.hpp"
+#include "throughcure/service/plan_answer.hpp"
+#include "throughcure/service/remembered_files.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+namespace fs = std::filesystem;
+using exchange::plain;
+using exchange::PlainList;
+using exchange::PlainTable;
+
+/// What all the routes share; lives as long as any of them.
+struct PlanRoom {
+  fs::path folder;
+  RememberedFiles files;
+  desk::KeptCases cases;
+  Drawings drawings;
+
+  PlanRoom(fs::path data_folder, plan::Knowledge knowledge)
+      : folder(std::move(data_folder)), files(folder), cases(std::move(knowledge)) {}
+};
+
+std::vector<fs::path> toml_files(const fs::path& folder) {
+  std::vector<fs::path> files;
+  std::error_code error;
+  for (const auto& entry : fs::directory_iterator(folder, error)) {
+    if (entry.path().extension() == ".toml") files.push_back(entry.path());
+  }
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+/// A case is asked for by the name of its file, which is looked up here and never put together to a path.
+fs::path case_file(const fs::path& folder, const std::string& id) {
+  for (const fs::path& file : toml_files(folder)) {
+    if (file.stem().string() == id) return file;
+  }
+  throw NotFound("There is no restoration of this name.");
+}
+
+std::string case_list(PlanRoom& room) {
+  PlainList list;
+  for (const fs::path& file : toml_files(room.folder)) {
+    const std::string id = file.stem().string();
+    PlainList sentences;
+    std::string name = id;
+    try {
+      base::Problems problems;
+      const auto c = exchange::parse_case_json(exchange::case_document_json(file), file.filename().string(),
+                                               room.files.case_files(), problems);
+      if (c) name = c->name;
+      for (const base::Problem& problem : problems) sentences.push_back(plain(base::sentence(problem)));
+    } catch (const base::InputError& error) {
+      sentences.push_back(plain(std::string_view(error.what())));
+    }
+    list.push_back(
+        plain(PlainTable{{"id", plain(id)}, {"name", plain(name)}, {"problems", plain(std::move(sentences))}}));
+  }
+  return exchange::to_json({{"restorations", plain(std::move(list))}});
+}
+
+std::string one_case(const PlanRoom& room, const std::string& id) {
+  const std::string document = exchange::case_document_json(case_file(room.folder, id));
+  base::Problems problems;
+  const auto parsed = exchange::parse_json(document, id, problems);
+  if (!parsed) throw base::InputError(std::move(problems));
+  std::string name = id;
+  for (const exchange::PlainMember& part : *parsed) {
+    const auto* head = std::get_if<PlainTable>(&part.value.is);
+    if (part.key != "case" || head == nullptr) continue;
+    for (const exchange::PlainMember& said : *head) {
+      const auto* text = std::get_if<std::string>(&said.value.is);
+      if (said.key == "name" && text != nullptr) name = *text;
+    }
+  }
+  return exchange::to_json({{"id", plain(id)}, {"name", plain(name)}, {"document", plain(*parsed)}});
+}
+
+PlainList light_choices(PlanRoom& room) {
+  PlainList list;
+  for (const fs::path& file : toml_files(room.folder / "lights")) {
+    base::Problems problems;
+    const auto light = room.files.case_files().light(file, problems);
+    if (!light) continue;
+    PlainList modes;
+    for (const optics::Mode& mode : light->modes) {
+      PlainList buttons;
+      for (const double button : mode.buttons_s) buttons.push_back(plain(button));
+      modes.push_back(plain(PlainTable{{"name", plain(mode.name)}, {"buttons_s", plain(std::move(buttons))}}));
+    }
+    list.push_back(plain(PlainTable{{"file", plain("lights/" + file.filename().string())},
+                                    {"name", plain(light->name)},
+                                    {"tip_diameter_mm", plain(light->tip_diameter_mm)},
+                                    {"modes", plain(std::move(modes))}}));
+  }
+  return list;
+}
+
+PlainList material_choices(PlanRoom& room) {
+  PlainList list;
+  for (const fs::path& file : toml_files(room.folder / "materials")) {
+    base::Problems problems;
+    const auto material = room.files.case_files().material(file, problems);
+    if (!material) continue;
+    list.push_back(plain(PlainTable{{"file", plain("materials/" + file.filename().string())},
+                                    {"name", plain(material->name)},
+                                    {"class", plain(cure::word(material->material_class))},
+                                    {"shade", plain(material->shade)}}));
+  }
+  return list;
+}
+
+std::string choices(PlanRoom& room) {
+  PlainList barriers{plain("none")};
+  for (const exchange::BarrierLoss& barrier : exchange::reference_barriers()) barriers.push_back(plain(barrier.name));
+  PlainList teeth;
+  for (int number = 11; number <= 48; ++number) {
+    const auto tooth = anatomy::ToothNumber::from_iso(number);
+    if (!tooth) continue;
+    teeth.push_back(
+        plain(PlainTable{{"number", plain(static_cast<std::size_t>(tooth->iso()))}, {"name", plain(tooth->name())}}));
+  }
+  return exchange::to_json({{"lights", plain(light_choices(room))},
+                            {"materials", plain(material_choices(room))},
+                            {"barriers", plain(std::move(barriers))},
+                            {"teeth", plain(std::move(teeth))}});
+}
+
+Route by_job(Method method, std::string pattern, std::string summary, Jobs& jobs,
+             std::function<std::string(const Call&, const base::Running&)> work, std::string drag = {}) {
+  return {method, std::move(pattern), Access::signed_in, std::move(summary),
+          answer_by_job(jobs, std::move(work), std::move(drag))};
+}
+
+/// The document as a case file, at once: nothing is worked out.
+Response as_file(const Call& call) {
+  try {
+    const PlainTable document = read_plan_document(call.request.body);
+    return text_response(200, "text/plain; charset=utf-8", exchange::case_document_toml(exchange::json_text(document)));
+  } catch (const base::InputError& error) {
+    return refusal_json(422, error.what());
+  }
+}
+
+}  // namespace
+
+std::vector<Route> plan_routes(const fs::path& data_folder, plan::Knowledge knowledge, Jobs& jobs) {
+  const auto room = std::make_shared<PlanRoom>(data_folder, std::move(knowledge));
+  std::vector<Route> routes;
+  routes.push_back(by_job(Method::get, "/api/restorations", "Every case of the practice, with what is wrong with it.",
+                          jobs, [room](const Call&, const base::Running&) { return case_list(*room); }));
+  routes.push_back(
+      by_job(Method::get, "/api/restorations/{id}", "One case as the document that the page edits.", jobs,
+             [room](const Call& call, const base::Running&) { return one_case(*room, call.parameters.at("id")); }));
+  routes.push_back(by_job(Method::get, "/api/choices", "Lights, materials, barriers and teeth to choose from.", jobs,
+                          [room](const Call&, const base::Running&) { return choices(*room); }));
+  routes.push_back(by_job(
+      Method::post, "/api/plan/verdict", "Whether a case cures through, with its section drawing.", jobs,
+      [room](const Call& call, const base::Running& running) {
+        return verdict_answer(read_plan_request(call.request.body, room->files.case_files()), room->cases,
+                              room->drawings, running);
+      },
+      "tip"));
+  routes.push_back(by_job(
+      Method::post, "/api/plan/why", "What each cause costs, and what would mend it, each solved.", jobs,
+      [room](const Call& call, const base::Running& running) {
+        return why_answer(read_plan_request(call.request.body, room->files.case_files()), room->cases, running);
+      },
+      "why"));
+  routes.push_back({Method::post, "/api/plan/file", Access::signed_in, "The document as a case file.",
+                    at_once([](const Call& call) { return as_file(call); })});
+  return routes;
+}
+
+}  // namespace throughcure::service
