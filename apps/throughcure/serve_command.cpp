@@ -17,8 +17,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
-#include "throughcure/exchange/light_file.hpp"
-#include "throughcure/exchange/reference_cure.hpp"
+#include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/job_routes.hpp"
 #include "throughcure/service/jobs.hpp"
@@ -85,9 +84,7 @@ int serve(const ServeOptions& options, const Context& context) {
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
   std::vector<service::Route> routes = service::light_routes(folder, jobs);
   std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
-  const plan::Knowledge knowledge{exchange::reference_cure(),
-                                  [](const std::filesystem::path& file) { return exchange::read_light(file); }};
-  std::ranges::move(service::plan_routes(folder, knowledge, jobs), std::back_inserter(routes));
+  std::ranges::move(service::plan_routes(folder, exchange::knowledge(), jobs), std::back_inserter(routes));
   const service::Site site(settings, sessions, std::move(routes));
 
   const std::string link = service::sign_in_link(settings, sessions.invite("owner", settings.now()));

@@ -16,8 +16,7 @@
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/exchange/case_file.hpp"
-#include "throughcure/exchange/light_file.hpp"
-#include "throughcure/exchange/reference_cure.hpp"
+#include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/exchange/verdict_document.hpp"
 #include "throughcure/plan/mend.hpp"
 #include "throughcure/plan/solve.hpp"
@@ -75,10 +74,8 @@ int run_solve_command(const SolveOptions& options, const Context& context) {
   ProgressLine line;
   const base::Running running{.threads = options.threads, .stop = context.stop, .progress = line.sink()};
   const std::vector<plan::Exposure> schedule = c.schedule;
-  const plan::Knowledge knowledge{exchange::reference_cure(),
-                                  [](const std::filesystem::path& file) { return exchange::read_light(file); }};
-  plan::Ground ground =
-      plan::prepare(std::move(c), knowledge, {.seed = options.seed, .mould = {.seed = options.seed}}, running);
+  plan::Ground ground = plan::prepare(std::move(c), exchange::knowledge(),
+                                      {.seed = options.seed, .mould = {.seed = options.seed}}, running);
   plan::SolveEffort effort;
   effort.precision = options.precision;
   effort.seed = options.seed;

@@ -49,8 +49,4 @@ inline std::vector<plan::Exposure> each_increment(const plan::Pose& pose, double
   return schedule;
 }
 
-inline plan::Knowledge demo_knowledge() {
-  return {exchange::reference_cure(), [](const std::filesystem::path& file) { return exchange::read_light(file); }};
-}
-
 }  // namespace throughcure::tests

@@ -29,8 +29,7 @@ std::vector<PlaceInResin> field_places(const Ground& ground, const anatomy::Cutt
 void walk_field(Rays& rays, const Ground& ground, const anatomy::CuttingPlane& cut,
                 const std::vector<Exposure>& schedule, std::uint64_t paths, const base::Running& running) {
   const std::vector<PlaceInResin> places = rays.places.empty() ? field_places(ground, cut) : rays.places;
-  walk_missing(rays, ground, places, lit_states(ground, schedule),
-               {.paths = paths, .seed = ground.seed, .stream = kFieldStream}, running);
+  walk_missing(rays, ground, places, schedule, {.paths = paths, .seed = ground.seed, .stream = kFieldStream}, running);
 }
 
 std::vector<FieldPoint> field(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,

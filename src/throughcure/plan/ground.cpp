@@ -16,15 +16,16 @@ namespace {
 /// Walks at stated scattering: the nominal media, and those of so many draws.
 constexpr std::size_t kWalksOfDraws = 8;
 constexpr std::size_t kBatch = 16;
+constexpr std::uint64_t kReferencePhotons = 3000;  ///< of each scattering: 1.8 % at the worst
 
 KnownMaterial know(const Ground& ground, const cure::Material& material, std::uint64_t seed, const Knowledge& knowledge,
                    const GroundEffort& effort, const base::Running& running) {
-  const cure::DrawSource source{knowledge.priors, material, ground.c.mould_reflectance};
+  const cure::DrawSource source{knowledge.priors, material, ground.c.mould_reflectance, knowledge.mould_table};
   KnownMaterial known{
       cure::calibrate(source, knowledge.light_of, effort.mould, seed, {.draws = effort.draws}, running), {}, 0};
   const cure::Criterion& criterion = knowledge.priors.criterion;
-  const cure::ReferenceOf reference_of =
-      cure::reference_piece_of_material(source, ground.c.light, effort.mould, running);
+  const cure::ReferenceOf reference_of = cure::reference_piece_of_material(
+      source, ground.c.light, {.photons = kReferencePhotons, .seed = effort.mould.seed}, running);
   const std::vector<cure::Draw>& draws = known.calibration.ensemble.draws;
   known.cures.assign(draws.size(), CureDraw{cure::ConversionCurve(draws.front().law, ground.c.tooth_c), 0});
   std::vector<double> per_irradiance(draws.size());

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,7 @@ namespace throughcure::plan {
 struct Knowledge {
   cure::Priors priors;
   cure::LightOf light_of;
+  std::shared_ptr<const cure::MouldTable> mould_table{};  ///< none: every mould is simulated
 };
 
 /// How one draw of one material cures in this case.

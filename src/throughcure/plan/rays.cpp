@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <utility>
 
+#include "throughcure/plan/aim.hpp"
+#include "throughcure/plan/pose.hpp"
+
 namespace throughcure::plan {
 
 namespace {
@@ -15,7 +18,8 @@ std::shared_ptr<const transport::ReverseRays> walked(const Ground& ground, const
       .paths = paths,
       .seed = effort.seed,
       .stream = effort.stream + static_cast<std::uint32_t>((state * 1024 + index) * 4 + band),
-      .mus_factors = ground.walks[band]};
+      .mus_factors = ground.walks[band],
+      .guide = effort.guides.empty() ? nullptr : effort.guides[state]};
   return std::make_shared<const transport::ReverseRays>(
       transport::run_reverse(ground.scenes[state], ground.media[band], input, running));
 }
@@ -33,6 +37,35 @@ std::vector<bool> lit_states(const Ground& ground, const std::vector<Exposure>& 
   std::vector<bool> lit(ground.states.size(), false);
   for (const Exposure& exposure : schedule) lit.at(exposure.state) = true;
   return lit;
+}
+
+std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& ground,
+                                                                const std::vector<Exposure>& schedule,
+                                                                const std::vector<bool>& states,
+                                                                const base::Running& running) {
+  std::vector<std::shared_ptr<const transport::Guide>> guides(ground.states.size());
+  const optics::TipSource source = optics::tip_source(ground.c.light);
+  const std::vector<Aim> named = aims(ground.c.site);
+  // The band of most power: a guide serves all.
+  const auto strongest = std::ranges::max_element(ground.bands, {}, &CaseBand::power_share);
+  const transport::Media& media = ground.media[static_cast<std::size_t>(strongest - ground.bands.begin())];
+  base::for_each_batch(states.size(), running, "where the light comes from", [&](std::size_t s) {
+    if (!states[s] || ground.states[s].increments == 0 || named.empty()) return;
+    const anatomy::Scene& scene = ground.scenes[s];
+    std::vector<transport::PosedTip> tips;
+    for (const Exposure& exposure : schedule) {
+      if (exposure.state == s) tips.push_back(posed_tip(scene, source, held(exposure.pose)));
+    }
+    for (const Aim& aim : named) {
+      tips.push_back(posed_tip(scene, source, held({.aim = aim.at})));
+      if (ground.states[s].matrix) continue;
+      for (const anatomy::ToothSide side : {anatomy::ToothSide::kBuccal, anatomy::ToothSide::kLingual}) {
+        tips.push_back(posed_tip(scene, source, held({.aim = aim.at, .from = side})));
+      }
+    }
+    guides[s] = std::make_shared<const transport::Guide>(transport::guide_to(scene, media, tips, named.front().at));
+  });
+  return guides;
 }
 
 Rays walk_rays(const Ground& ground, const std::vector<PlaceInResin>& places, const std::vector<bool>& states,
@@ -61,14 +94,18 @@ Rays walk_rays(const Ground& ground, const std::vector<PlaceInResin>& places, co
 }
 
 void walk_missing(Rays& rays, const Ground& ground, const std::vector<PlaceInResin>& places,
-                  const std::vector<bool>& states, const RayEffort& effort, const base::Running& running) {
+                  const std::vector<Exposure>& schedule, RayEffort effort, const base::Running& running) {
   const auto walked_before = [&](std::size_t state) {
     return state < rays.of.size() &&
            std::ranges::any_of(
                rays.of[state], [](const auto& place) { return !place.empty() && place.front() != nullptr; });
   };
-  std::vector<bool> missing(states.size(), false);
-  for (std::size_t s = 0; s < states.size(); ++s) missing[s] = states[s] && !walked_before(s);
+  std::vector<bool> missing = lit_states(ground, schedule);
+  for (std::size_t s = 0; s < missing.size(); ++s) {
+    missing[s] = missing[s] && ground.states[s].increments > 0 && !walked_before(s);
+  }
+  if (std::ranges::none_of(missing, [](bool m) { return m; }) && !rays.of.empty()) return;
+  effort.guides = guides_for(ground, schedule, missing, {running.threads, running.stop, {}});
   Rays fresh = walk_rays(ground, places, missing, effort, running);
   for (std::size_t s = 0; s < rays.of.size(); ++s) {
     if (!missing[s]) fresh.of[s] = std::move(rays.of[s]);

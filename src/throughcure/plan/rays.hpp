@@ -30,19 +30,27 @@ struct Rays {
 /// Which states a schedule lights.
 std::vector<bool> lit_states(const Ground& ground, const std::vector<Exposure>& schedule);
 
+/// Guides for the walks of each lit state: towards the schedule's tips there, and an upright one in contact, to which
+/// the tip may be dragged; with the band off also towards tips from both sides.
+std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& ground,
+                                                                const std::vector<Exposure>& schedule,
+                                                                const std::vector<bool>& states,
+                                                                const base::Running& running);
+
 struct RayEffort {
   std::uint64_t paths = 20'000;  ///< of each place, state and band, at first
   std::uint64_t seed = 1;
   std::uint32_t stream = 0;  ///< tells the rays of a drawing from those of the verdict
+  std::vector<std::shared_ptr<const transport::Guide>> guides{};  ///< by state; none: walks without
 };
 
 /// Walks them. Same answer at any number of threads.
 Rays walk_rays(const Ground& ground, const std::vector<PlaceInResin>& places, const std::vector<bool>& states,
                const RayEffort& effort, const base::Running& running);
 
-/// Walks those states among `states` that have no rays yet; what is there stays.
+/// Walks those states that the schedule lights and that have no rays yet, guided; what is there stays.
 void walk_missing(Rays& rays, const Ground& ground, const std::vector<PlaceInResin>& places,
-                  const std::vector<bool>& states, const RayEffort& effort, const base::Running& running);
+                  const std::vector<Exposure>& schedule, RayEffort effort, const base::Running& running);
 
 /// One of the runs.
 struct RayRun {

@@ -65,8 +65,8 @@ std::uint64_t launched(const Rays& rays) {
 
 Solution solve(const Ground& ground, const std::vector<Exposure>& schedule, const SolveEffort& effort,
                const base::Running& running, Rays rays) {
-  walk_missing(rays, ground, places_of(ground.targets), lit_states(ground, schedule),
-               {.paths = effort.first_paths, .seed = effort.seed}, running);
+  walk_missing(rays, ground, places_of(ground.targets), schedule, {.paths = effort.first_paths, .seed = effort.seed},
+               running);
   Solution solution;
   solution.rays = std::move(rays);
   double precision = effort.precision;

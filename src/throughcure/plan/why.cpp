@@ -134,8 +134,9 @@ Why explain(const Ground& ground, const std::vector<Exposure>& schedule, std::si
   for (const auto& state : rays.of) {
     for (const auto& run : state.front()) paths = std::max<std::uint64_t>(paths, run ? run->launched : 0);
   }
-  const Rays open_rays = walk_rays(open.ground, rays.places, lit_states(open.ground, in_the_open),
-                                   {.paths = paths, .seed = effort.seed, .stream = 1U << 20U}, running);
+  Rays open_rays;
+  walk_missing(open_rays, open.ground, rays.places, in_the_open,
+               {.paths = paths, .seed = effort.seed, .stream = 1U << 20U}, running);
   removed("shadow", "the tooth above the cavity, the band and the neighbours",
           stage_of(open.ground, open_rays, in_the_open, held(bare, straight), effort.fluence, quiet));
 

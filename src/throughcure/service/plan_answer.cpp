@@ -45,7 +45,7 @@ plan::Verdict verdict_of(desk::KeptCase& kept, const PlanRequest& request, const
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
   const plan::SolveEffort effort = page_effort();
   if (request.dragging) {
-    plan::walk_missing(kept.rays, ground, plan::places_of(ground.targets), plan::lit_states(ground, schedule),
+    plan::walk_missing(kept.rays, ground, plan::places_of(ground.targets), schedule,
                        {.paths = effort.first_paths, .seed = effort.seed}, running);
     return plan::judge(ground, kept.rays, schedule, plan::fluence_of(ground, kept.rays, schedule, kDragged, running));
   }

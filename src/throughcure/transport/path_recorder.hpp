@@ -56,6 +56,8 @@ struct Recorder : Unobserved {
     }
   }
   void collide(anatomy::MediumId id) { ++track.collisions[id]; }
+  /// Metal counts its meetings, so that a draw may have another reflectance: a factor for each.
+  void metal(const Packet&, anatomy::MediumId id, double) { ++track.collisions[id]; }
 
  private:
   void begin_writing() {
