@@ -16,6 +16,9 @@ namespace {
 constexpr double kWorthMending_mm = 0.25;  ///< a gap that no hand can tell from contact is left alone
 constexpr double kSideSeconds = 20;        ///< wanted from each side: the longest of the light's buttons up to this
 
+constexpr double kPrecision = 0.1;
+constexpr std::uint64_t kMostPaths = 40'000;  ///< beyond what is there: light through a whole tooth takes many
+
 /// One thing to do; nothing where it would change nothing.
 using Step = std::optional<std::vector<Exposure>> (*)(const Ground&, std::vector<Exposure>);
 
@@ -121,6 +124,9 @@ std::optional<Mend> tried(const Ground& ground, const std::vector<Exposure>& sch
 
 std::vector<Mend> mends(const Ground& ground, const std::vector<Exposure>& schedule, const Verdict& verdict, Rays& rays,
                         const SolveEffort& effort, const base::Running& running) {
+  SolveEffort coarse = effort;
+  coarse.precision = std::max(effort.precision, kPrecision);
+  coarse.most_paths = std::min(effort.most_paths, kMostPaths);
   std::vector<Mend> found;
   if (verdict.word == Word::kThroughCured) return found;
   const auto good = [](const Mend& mend) { return mend.verdict.word == Word::kThroughCured; };
@@ -129,7 +135,7 @@ std::vector<Mend> mends(const Ground& ground, const std::vector<Exposure>& sched
     for (const unsigned which : round) {
       auto mend = tried(ground, schedule, which);
       if (!mend) continue;
-      Solution solution = solve(ground, mend->schedule, effort, running, rays);
+      Solution solution = solve(ground, mend->schedule, coarse, running, rays);
       mend->verdict = std::move(solution.verdict);
       rays = std::move(solution.rays);  // with what was walked for states that the schedule did not light
       found.push_back(*std::move(mend));

@@ -22,7 +22,8 @@ struct Mend {
 /// both sides after the band is off. Pairs only where none of these alone cures through, all three only where no pair
 /// does. Those that cure through come first, by the seconds that they cost, then the others by their probability. Never
 /// shortens an exposure. Empty where the schedule cures through already.
-/// `rays` are those of the solved schedule; they come back with what was walked beyond.
+/// `rays` are those of the solved schedule; they come back with what was walked beyond. A mend is solved to 10 % of the
+/// light at each cell, or to `effort.precision` where that is more; its error is in its verdict.
 std::vector<Mend> mends(const Ground& ground, const std::vector<Exposure>& schedule, const Verdict& verdict, Rays& rays,
                         const SolveEffort& effort, const base::Running& running);
 
