@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <system_error>
+#include <utility>
 #include <vector>
 
 #include "throughcure/anatomy/cutting_plane.hpp"
@@ -35,8 +36,8 @@ draw::Picture section(const Solved& solved, anatomy::CuttingPlane cut, const bas
   shown.criterion = ground.priors.criterion.hardness_ratio.value;
   shown.through_from = ground.priors.policy.through_cured_from.value;
   shown.under_to = ground.priors.policy.under_cured_to.value;
-  return draw::section_picture(
-      draw::section_base(ground.c.site, ground.states[solved.schedule.back().state], cut), shown);
+  return draw::section_picture(draw::section_base(ground.c.site, ground.states[solved.schedule.back().state], cut),
+                               shown);
 }
 
 /// A box about the tooth, cusps to the end of its stump.
@@ -69,25 +70,39 @@ exchange::GridData light_grid(const Solved& solved, std::uint64_t seed, const ba
       }
     }
   }
-  return {};
+  std::vector<float> medium(grid.cells(), 0);
+  const anatomy::Scene& last = ground.scenes[solved.schedule.back().state];
+  for (std::size_t i = 0; i < medium.size(); ++i) {
+    const std::size_t x = i % grid.count[0];
+    const std::size_t y = i / grid.count[0] % grid.count[1];
+    const std::size_t z = i / grid.count[0] / grid.count[1];
+    const auto middle = [&](std::size_t k) { return (static_cast<double>(k) + 0.5) * grid.edge_mm; };
+    medium[i] = static_cast<float>(last.medium_at(grid.least + base::Vec{middle(x), middle(y), middle(z)}));
+  }
+  return {.first = grid.least,
+          .spacing = {grid.edge_mm, grid.edge_mm, grid.edge_mm},
+          .nodes = {grid.count[0] + 1U, grid.count[1] + 1U, grid.count[2] + 1U},
+          .in_cells = true,
+          .fields = {{"fluence over the schedule [J/cm2]", std::move(sum)}, {"medium [1]", std::move(medium)}}};
 }
 
 }  // namespace
 
 void write_solve_files(const std::filesystem::path& folder, const Solved& solved, const std::string& json,
                        std::uint64_t seed, const base::Running& running) {
-  static_cast<void>(light_grid(solved, seed, running));
   const plan::Ground& ground = solved.ground;
   const std::vector<plan::Aim> aims = plan::aims(ground.c.site);
   const double across_at = aims.empty() ? 0 : aims.front().at.x;
   const std::string along = draw::paint_png(section(solved, {anatomy::CutDirection::kMesiodistal, 0}, running));
   const std::string across =
       draw::paint_png(section(solved, {anatomy::CutDirection::kBuccolingual, across_at}, running));
+  const exchange::GridData light = light_grid(solved, seed, running);
   std::error_code error;
   std::filesystem::create_directories(folder, error);
   if (error) throw base::Failure("cannot make the folder " + folder.string() + ": " + error.message());
   base::write_file(folder / "verdict.json", json + "\n");
   base::write_file(folder / "resolved.toml", exchange::resolved_case_toml(ground.c));
+  exchange::write_vti(folder / "fields.vti", light);
   base::write_file(folder / "section-mesiodistal.png", along);
   base::write_file(folder / "section-buccolingual.png", across);
 }

@@ -38,7 +38,8 @@ std::string session_cookie(std::uint16_t port, std::string_view value, std::chro
 void harden(Response& response) {
   static constexpr std::array<std::pair<std::string_view, std::string_view>, 7> always{{
       {"content-security-policy",
-       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; "
+       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src "
+       "'self'; "
        "manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"},
       {"x-content-type-options", "nosniff"},
       {"x-frame-options", "DENY"},

@@ -5,8 +5,10 @@
 #include <utility>
 #include <vector>
 
+#include "throughcure/anatomy/state_meshes.hpp"
 #include "throughcure/draw/picture_json.hpp"
 #include "throughcure/draw/section_picture.hpp"
+#include "throughcure/exchange/mesh_json.hpp"
 #include "throughcure/exchange/verdict_document.hpp"
 #include "throughcure/plan/aim.hpp"
 #include "throughcure/plan/field.hpp"
@@ -183,6 +185,12 @@ std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const
   }
   document.push_back({"mends", plain(std::move(list))});
   return exchange::to_json(document);
+}
+
+std::string meshes_answer(const PlanRequest& request) {
+  const std::vector<anatomy::SceneState> states = anatomy::scene_states(request.c.site);
+  const std::size_t state = std::min(request.state.value_or(states.size() - 1), states.size() - 1);
+  return exchange::meshes_json(anatomy::state_meshes(request.c.site, states[state]));
 }
 
 }  // namespace throughcure::service

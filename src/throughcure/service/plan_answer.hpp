@@ -17,4 +17,7 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
 /// { place, order, causes, total_kept, mends: [{ ..., document }] }.
 std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& running);
 
+/// { meshes: [...] } of one state (exchange::meshes_json); the last where the request names none.
+std::string meshes_answer(const PlanRequest& request);
+
 }  // namespace throughcure::service

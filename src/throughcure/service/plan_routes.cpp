@@ -186,6 +186,10 @@ std::vector<Route> plan_routes(const fs::path& data_folder, plan::Knowledge know
         return why_answer(read_plan_request(call.request.body, room->files.case_files()), room->cases, running);
       },
       "why"));
+  routes.push_back(by_job(Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.", jobs,
+                          [room](const Call& call, const base::Running&) {
+                            return meshes_answer(read_plan_request(call.request.body, room->files.case_files()));
+                          }));
   routes.push_back({Method::post, "/api/plan/file", Access::signed_in, "The document as a case file.",
                     at_once([](const Call& call) { return as_file(call); })});
   return routes;
