@@ -37,7 +37,7 @@ struct SolveOptions {
 
 plan::Case read(const SolveOptions& options) {
   base::Problems problems;
-  if (!(options.precision >= 0.002 && options.precision <= 0.5)) {
+  if (std::isnan(options.precision) || options.precision < 0.002 || options.precision > 0.5) {
     problems.push_back({"", 0, 0, "--precision", base::number_text(options.precision) + " is not from 0.002 to 0.5",
                         "Give the relative standard error wanted of the light at each floor, for example 0.02"});
   }

@@ -50,8 +50,9 @@ std::string cautions(const plan::Case& c) {
   std::string text =
       "Never stare at the light: filter or shield for everybody near. Long exposures warm the pulp: pause, blow air.\n";
   if (c.patient.photosensitive) text += "This patient is photosensitive: ask the physician before blue light.\n";
-  if (c.patient.no_natural_lens)
+  if (c.patient.no_natural_lens) {
     text += "This patient has no natural lens: blue light reaches the retina; shield the eyes.\n";
+  }
   text +=
       "The instructions for use, local rules and your own judgement come first. Nothing here speaks of shrinkage "
       "stress\n"

@@ -48,7 +48,11 @@ std::vector<std::vector<double>> walks_for(const std::vector<transport::MediaCha
                                            anatomy::MediumId first_increment) {
   std::vector<std::size_t> order(changes.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  std::ranges::stable_sort(order, {}, [&](std::size_t d) { return changes[d].mus_factor[first_increment]; });
+  std::ranges::sort(order, [&](std::size_t a, std::size_t b) {
+    const double one = changes[a].mus_factor[first_increment];
+    const double other = changes[b].mus_factor[first_increment];
+    return one != other ? one < other : a < b;
+  });
   std::vector<std::vector<double>> walks{std::vector<double>(media, 1)};
   for (std::size_t w = 0; w < kWalksOfDraws && !order.empty(); ++w) {
     walks.push_back(changes[order[(2 * w + 1) * order.size() / (2 * kWalksOfDraws)]].mus_factor);

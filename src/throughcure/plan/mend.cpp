@@ -142,10 +142,11 @@ std::vector<Mend> mends(const Ground& ground, const std::vector<Exposure>& sched
     }
     if (std::ranges::any_of(found, good)) break;
   }
-  std::ranges::stable_sort(found, [&](const Mend& a, const Mend& b) {
+  std::ranges::sort(found, [&](const Mend& a, const Mend& b) {
     if (good(a) != good(b)) return good(a);
-    if (good(a)) return a.extra_seconds < b.extra_seconds;
-    return a.verdict.probability > b.verdict.probability;
+    if (good(a) && a.extra_seconds != b.extra_seconds) return a.extra_seconds < b.extra_seconds;
+    if (a.verdict.probability != b.verdict.probability) return a.verdict.probability > b.verdict.probability;
+    return a.label < b.label;
   });
   return found;
 }

@@ -17,11 +17,15 @@ struct Stage {
   double probability = 0;
 };
 
+/// The rays of one place alone.
 Rays only(const Rays& rays, std::size_t place) {
   Rays one{{rays.places[place]}, rays.bands, {}};
-  for (const auto& state : rays.of)
-    one.of.push_back(
-        {state.empty() ? std::vector<std::shared_ptr<const transport::ReverseRays>>(rays.bands) : state[place]});
+  for (const auto& state : rays.of) {
+    one.of.emplace_back();
+    one.of.back().resize(1);
+    one.of.back().front().resize(rays.bands);
+    if (!state.empty()) one.of.back().front() = state[place];
+  }
   return one;
 }
 

@@ -110,7 +110,7 @@ PlainList cautions_of(const plan::Case& c) {
 std::string joined(const PlainTable& document, const std::vector<std::pair<std::string, std::string>>& more) {
   std::string text = exchange::to_json(document);
   text.pop_back();
-  for (const auto& [key, json] : more) text += ",\"" + key + "\":" + json;
+  for (const auto& [key, json] : more) text.append(",\"").append(key).append("\":").append(json);
   return text + "}";
 }
 
@@ -166,7 +166,7 @@ std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
   const plan::SolveEffort effort = page_effort();
-  plan::Solution solution = plan::solve(ground, schedule, effort, running, kept->rays);
+  const plan::Solution solution = plan::solve(ground, schedule, effort, running, kept->rays);
   const plan::Why why = plan::explain(ground, schedule, solution.verdict.worst, solution, effort, running);
   kept->rays = solution.rays;
   const std::vector<plan::Mend> mends = plan::mends(ground, schedule, solution.verdict, kept->rays, effort, running);
