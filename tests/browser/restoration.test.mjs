@@ -316,7 +316,7 @@ test("the 3-D view is fetched when it is asked for, turns by keys, and has words
   await page.getByLabel("Moved to").focus();
   for (let i = 0; i < 6; ++i) await page.keyboard.press("ArrowRight");
   assert.notDeepEqual(await model.screenshot(), turned);
-  assert.match(await page.textContent("#solid-words"), /A tip of 8\smm from occlusal, tilted 20° to distal, 6\smm off the tooth and 12\smm from the floor/);
+  assert.match(await page.textContent("#solid-words"), /A tip of 8\smm from occlusal, tilted 20° to distal, 6\smm off the tooth and 12\smm from where it is aimed/);
 });
 
 for (const [name, size] of [

@@ -96,7 +96,7 @@ function cell(name, at_mm, share, decides = true) {
   return {
     name,
     kind: decides ? "floor" : "top",
-    increment: 0,
+    increment: 1,
     decides,
     conversion: spread(0.62 * share),
     share_of_reference: spread(share),
@@ -140,6 +140,7 @@ export function verdictOf({ document, view }) {
     probability_se: 0.012,
     draws: 512,
     worst: "gingival floor, buccal line angle",
+    target: { hardness_ratio: { value: 0.8 } },
     cells: [
       cell("gingival floor, distal box", [4.2, 0, 5.9], share),
       cell("gingival floor, buccal line angle", [4.2, -1.9, 5.9], share - 0.03),
@@ -171,6 +172,7 @@ export function whyOf({ document }) {
   });
   const through = word(chanceOf(document)) === "through-cured";
   return {
+    place: "gingival floor, buccal line angle",
     order: ["output", "barrier", "standoff", "tilt", "shadow", "depth and shade"],
     causes: [
       { cause: "output", label: "The light's age", share_kept: 0.9, probability_without: 0.1 },

@@ -19,6 +19,7 @@ export interface Spread {
 export interface Cell {
   name: string;
   kind: string;
+  /** The increment that holds it, counted from 1. */
   increment: number;
   /** Whether the verdict hangs on it; the one near the top is only shown. */
   decides: boolean;
@@ -40,6 +41,7 @@ export interface Tip {
   radius_mm: number;
   /** At which its radiance is half. */
   half_angle_deg: number;
+  /** Along the axis from its face to where it is aimed. */
   distance_to_floor_mm: number;
 }
 
@@ -52,6 +54,8 @@ export interface Verdict {
   draws: number;
   worst: string;
   cells: Cell[];
+  /** What a place must reach, against the reference. */
+  target: { hardness_ratio: { value: number } };
   picture: Picture;
   tips: Tip[];
   states: string[];
@@ -61,6 +65,8 @@ export interface Verdict {
 
 /** POST /api/plan/why */
 export interface Why {
+  /** The worst place, which it is about. */
+  place: string;
   order: string[];
   causes: Cause[];
   /** The product of the shares. */
