@@ -42,12 +42,15 @@ const state = () => browser.page.locator(".state").textContent();
 /** The newest document that the page asked about. */
 const newest = () => asked.filter((one) => one.what === "verdict").at(-1)?.question.document;
 
-/** Waits until the page shows what the model says of the document it holds. */
+/** Waits until the page shows what the model says of the document it holds, sentence and chance. */
 async function settled(check) {
   const { page } = browser;
   for (let i = 0; i < 100; ++i) {
     const document = newest();
-    if (document && check(document) && (await page.textContent("h1")) === sentenceOf(document)) return document;
+    if (document && check(document)) {
+      const [sentence, chance] = await Promise.all([page.textContent("h1"), page.textContent(".state .number")]);
+      if (sentence === sentenceOf(document) && chance === `${Math.round(100 * chanceOf(document))}\u00a0%`) return document;
+    }
     await page.waitForTimeout(30);
   }
   assert.fail(`the page did not settle: ${await page.textContent("h1")} ${JSON.stringify(newest()?.exposure)}`);
