@@ -70,18 +70,20 @@ export class Plan {
     );
     this.name = file.name;
     this.#file = whole(file.document);
+    // The last one from occlusal: all is placed by then, and the drawing shows how far it has set.
+    const occlusal = this.#file.exposure.map((one) => one.from).lastIndexOf("occlusal");
+    this.#inHand(this.#file, occlusal < 0 ? this.#file.exposure.length - 1 : occlusal);
     this.#put(this.#file);
-    this.pick(0);
   }
 
-  /** Takes an edited document, answered as well as it can be told. */
+  /** Takes an edited document. */
   edit(document: CaseDocument): void {
     if (!this.document || document === this.document) return;
     this.#remember();
     this.#put(document);
   }
 
-  /** Takes a document as a hand moves it, answered quickly first. Until `drop` all of it is one step. */
+  /** Takes a document as a hand moves it. Until `drop` all of it is one step. */
   drag(document: CaseDocument): void {
     if (!this.document || document === this.document) return;
     if (!this.#dragging) this.#remember();
@@ -111,18 +113,21 @@ export class Plan {
   schedule(edited: Edited): void {
     if (!this.document || edited.document === this.document) return;
     this.#remember();
-    this.document = edited.document;
-    this.reasons.forget();
-    this.pick(edited.picked);
+    this.#inHand(edited.document, edited.picked);
+    this.#put(edited.document);
   }
 
   /** Takes an exposure in hand, and shows the cut that it is seen best in. */
   pick(index: number): void {
-    const exposure = this.document?.exposure[index];
-    if (!exposure) return;
-    this.picked = index;
-    this.cut = cutOf(exposure);
+    if (!this.document?.exposure[index]) return;
+    this.#inHand(this.document, index);
     this.#ask("full");
+  }
+
+  #inHand(document: CaseDocument, index: number): void {
+    const exposure = document.exposure[index];
+    this.picked = index;
+    if (exposure) this.cut = cutOf(exposure);
   }
 
   show(view: { cut?: Cut; dark?: boolean }): void {
@@ -150,13 +155,14 @@ export class Plan {
     this.document = document;
     this.picked = Math.max(0, Math.min(this.picked, document.exposure.length - 1));
     this.reasons.forget();
-    this.#ask("full");
+    this.#ask("drag");
   }
 
   #remember(): void {
     if (this.document) this.#before = [...this.#before, this.document].slice(-most_steps);
   }
 
+  /** Asks about the document as it is now; after a quick answer as well as it can be told. */
   #ask(precision: Precision): void {
     if (!this.document) return;
     clearTimeout(this.#settle);
