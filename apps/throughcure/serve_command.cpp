@@ -74,7 +74,8 @@ int serve(const ServeOptions& options, const Context& context) {
   const service::ServerSettings where{.port = options.port};
   service::Server server(where);
   service::Sessions sessions;
-  service::Jobs jobs({.workers = 1, .threads_each = base::hardware_threads()});
+  // A list or a mesh does not wait for reasons that take a minute.
+  service::Jobs jobs({.workers = 2, .threads_each = base::hardware_threads()});
   service::SiteSettings settings;
   settings.address = where.address;
   settings.port = server.port();

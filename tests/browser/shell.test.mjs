@@ -26,7 +26,7 @@ test("without a link the page says in a sentence how to get one", async () => {
   faults.length = 0; // the browser itself reports the 401
 });
 
-test("the link signs in once and leads to the lights", async () => {
+test("the link signs in once and leads to the restorations", async () => {
   const { page } = browser;
   await page.goto(program.link);
   await page.waitForURL(`${program.origin}/`);
@@ -37,6 +37,8 @@ test("the link signs in once and leads to the lights", async () => {
   browser.faults.length = 0; // the browser itself reports the 403
   await page.goto(`${program.origin}/`);
   await page.waitForSelector("nav a[aria-current=page]");
+  await page.waitForSelector("text=Which restoration is to be planned?");
+  assert.equal(await page.locator("main li a").count(), 3, "the demo's three cases");
 });
 
 test("five places, and a plain sentence for those that are not there", async () => {
@@ -84,7 +86,7 @@ for (const [name, size] of [
   test(`on a ${name} everything fits, is large enough to touch, and axe finds nothing`, async () => {
     const { page } = browser;
     await page.setViewportSize(size);
-    for (const path of ["/", "/today", "/nowhere/at/all"]) {
+    for (const path of ["/", "/lights", "/today", "/nowhere/at/all"]) {
       await page.goto(`${program.origin}${path}`);
       await page.waitForSelector("main h1");
       if (path === "/nowhere/at/all") continue;
@@ -98,7 +100,7 @@ for (const [name, size] of [
       assert.deepEqual(small, []);
     }
     browser.faults.length = 0; // the browser itself reports the 404
-    const heights = await page.goto(`${program.origin}/`).then(() => page.locator("nav li").first().boundingBox());
+    const heights = await page.goto(`${program.origin}/lights`).then(() => page.locator("nav li").first().boundingBox());
     const strip = await page.locator("nav").boundingBox();
     assert.ok(strip.height < 2 * heights.height, "the strip is one line");
     await picture(page, `lights-list-${name}`);

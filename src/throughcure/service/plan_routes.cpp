@@ -185,7 +185,7 @@ std::vector<Route> plan_routes(const fs::path& data_folder, plan::Knowledge know
       [room](const Call& call, const base::Running& running) {
         return why_answer(read_plan_request(call.request.body, room->files.case_files()), room->cases, running);
       },
-      "why"));
+      "tip"));  // a tip that moves must not wait for the reasons of where it was
   routes.push_back(by_job(Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.", jobs,
                           [room](const Call& call, const base::Running&) {
                             return meshes_answer(read_plan_request(call.request.body, room->files.case_files()));

@@ -3,7 +3,7 @@ import { places, viewOf } from "./views";
 
 describe("viewOf", () => {
   it("starts where there is something to show", () => {
-    expect(viewOf("/")).toEqual({ place: "lights" });
+    expect(viewOf("/")).toEqual({ place: "restoration" });
     expect(viewOf("/lights")).toEqual({ place: "lights" });
     expect(viewOf("/lights/")).toEqual({ place: "lights" });
   });

@@ -18,10 +18,10 @@ export const places = [
   { name: "Setup", path: "/setup", ready: false },
 ] as const;
 
-/** The view of a path. The start shows the lights. */
+/** The view of a path. The start shows the restorations: what the program is for. */
 export function viewOf(path: string): View {
   const segments = path.split("/").filter((segment) => segment !== "");
-  const first = `/${segments[0] ?? "lights"}`;
+  const first = `/${segments[0] ?? "restoration"}`;
   const place = places.find((one) => one.path === first);
   if (!place || segments.length > 2) return { place: "nowhere" };
   if (!place.ready) return { place: "not-yet", name: place.name };

@@ -167,6 +167,7 @@ export class Plan {
     if (!this.document) return;
     clearTimeout(this.#settle);
     clearTimeout(this.#say);
+    this.reasons.hold();
     this.busy = true;
     const view = { plane: this.cut, exposure: this.picked, dark: this.dark };
     this.#latest.ask({ question: { document: this.document, view }, precision });

@@ -21,6 +21,11 @@ export class Reasons {
     this.#timer = setTimeout(() => void this.ask(document), rest_ms);
   }
 
+  /** Waits for the next rest: something newer is being asked. */
+  hold(): void {
+    clearTimeout(this.#timer);
+  }
+
   async ask(document: CaseDocument): Promise<void> {
     this.forget();
     const stop = new AbortController();
