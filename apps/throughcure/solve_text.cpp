@@ -54,9 +54,8 @@ std::string cautions(const plan::Case& c) {
     text += "This patient has no natural lens: blue light reaches the retina; shield the eyes.\n";
   }
   text +=
-      "The instructions for use, local rules and your own judgement come first. Nothing here speaks of shrinkage "
-      "stress\n"
-      "or marginal gaps.\n";
+      "The instructions for use, local rules and your own judgement come first.\n"
+      "Nothing here speaks of shrinkage stress or marginal gaps.\n";
   return text;
 }
 

@@ -95,11 +95,12 @@ std::vector<BandInMaterial> bands_that_are_read(const Material& material, const 
     const optics::ResinValues values = nominal(material.optics);
     const optics::OpticalProperties resin =
         resin_properties(values, nm, initiator_shares_per_mm(material.optics, values, nm));
-    return {{.window = {},
-             .mean_nm = nm,
-             .power_share = 1,
-             .mua_per_mm = resin.mua_per_mm,
-             .reduced_scattering_per_mm = reduced_scattering_per_mm(resin)}};
+    BandInMaterial band;
+    band.mean_nm = nm;
+    band.power_share = 1;
+    band.mua_per_mm = resin.mua_per_mm;
+    band.reduced_scattering_per_mm = reduced_scattering_per_mm(resin);
+    return std::vector<BandInMaterial>(1, band);
   }
   std::vector<BandInMaterial> bands;
   const optics::Emission emitter = optics::emission(light->spectrum);
