@@ -210,6 +210,25 @@ test("a mend is worked out before it is shown, and one touch makes it", async ()
   await page.waitForSelector("text=Nothing more: hold the light as drawn");
 });
 
+test("what takes long can be stopped, and asked for again", async () => {
+  const { page } = browser;
+  let go;
+  const held = new Promise((resolve) => (go = resolve));
+  await page.route("**/api/plan/why", async (route) => {
+    await held;
+    await route.fulfill({ status: 409, json: { sentence: "A newer request took the place of this one." } }).catch(() => {});
+  });
+  await page.getByRole("button", { name: "Standoff: 0.5 mm less" }).click();
+  await page.getByRole("button", { name: "Stop" }).click();
+  const again = page.getByRole("button", { name: "Work out what would mend it" });
+  await again.waitFor();
+  go();
+  await page.unroute("**/api/plan/why");
+  await again.click();
+  await page.getByRole("button", { name: "Upright and at the cusps" }).waitFor();
+  browser.faults.length = 0; // the browser itself may report the 409
+});
+
 test("who listens is told once, when the hand rests", async () => {
   const { page } = browser;
   const status = page.getByRole("status");

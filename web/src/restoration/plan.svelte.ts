@@ -138,6 +138,12 @@ export class Plan {
     this.#ask("full");
   }
 
+  /** Gives up why and what would mend it. The server does so for a newer question about the same tip. */
+  stopReasons(): void {
+    this.reasons.stop();
+    this.#ask("full");
+  }
+
   undo(): void {
     const before = this.#before.at(-1);
     if (!before) return;
