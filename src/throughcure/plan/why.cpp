@@ -119,16 +119,16 @@ Why explain(const Ground& ground, const std::vector<Exposure>& schedule, std::si
           stage_of(bare, rays, schedule, held(bare, schedule), effort.fluence, quiet));
   exactly();
   // In contact, then upright.
+  const double gap_mm = most(schedule, [](const Exposure& e) { return e.pose.standoff_mm; });
+  const double tilt_deg = most(schedule, [](const Exposure& e) { return e.pose.tilt_deg; });
   const std::vector<Exposure> near = in_contact(schedule);
-  removed("standoff",
-          "a gap of up to " + base::number_text(most(schedule, [](const Exposure& e) { return e.pose.standoff_mm; })) +
-              " mm",
+  removed("standoff", "a gap of up to " + base::number_text(gap_mm) + " mm",
           stage_of(bare, rays, near, held(bare, near), effort.fluence, quiet));
+  if (gap_mm == 0) exactly();
   const std::vector<Exposure> straight = upright(near);
-  removed("tilt",
-          "a tilt of up to " + base::number_text(most(schedule, [](const Exposure& e) { return e.pose.tilt_deg; })) +
-              " degrees",
+  removed("tilt", "a tilt of up to " + base::number_text(tilt_deg) + " degrees",
           stage_of(bare, rays, straight, held(bare, straight), effort.fluence, quiet));
+  if (tilt_deg == 0) exactly();
 
   // Nothing in the way, the tip where it was.
   Unshadowed open = without_shadows(bare);
