@@ -14,7 +14,7 @@ namespace throughcure::plan {
 namespace {
 
 /// Walks at stated scattering: the nominal media, and those of so many draws.
-constexpr std::size_t kWalksOfDraws = 8;
+constexpr std::size_t kWalksOfDraws = 24;
 constexpr std::size_t kBatch = 16;
 constexpr std::uint64_t kReferencePhotons = 3000;  ///< of each scattering: 1.8 % at the worst
 

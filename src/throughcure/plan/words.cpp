@@ -18,11 +18,11 @@ std::string sentence(const Verdict& verdict) {
   const std::string chance = chance_words(verdict.probability);
   switch (verdict.word) {
     case Word::kThroughCured:
-      return "It cures through: " + chance + " that every increment sets down to its floor.";
+      return "It cures through: the chance that every increment sets down to its floor is " + chance + ".";
     case Word::kUncertain:
-      return "It may stay soft at the " + place + ": " + chance + " that it cures through.";
+      return "It may stay soft at the " + place + ": the chance that it cures through is " + chance + ".";
     case Word::kUnderCured:
-      return "It stays soft at the " + place + ": " + chance + " that it cures through.";
+      return "It stays soft at the " + place + ": the chance that it cures through is " + chance + ".";
   }
   return "";
 }
