@@ -52,8 +52,11 @@ TEST(SectionLattice, ReachesFloorAndAxialWall) {
 TEST(SectionLattice, NoPlaceWithRoomIsFurtherThanTheSpacing) {
   const Lattice demo;
   int looked_at = 0;
-  for (double right = 0; right < demo.plane.width_mm; right += 0.11) {
-    for (double down = 0; down < demo.plane.height_mm; down += 0.11) {
+  constexpr double step = 0.11;
+  for (int i = 0; i * step < demo.plane.width_mm; ++i) {
+    for (int j = 0; j * step < demo.plane.height_mm; ++j) {
+      const double right = i * step;
+      const double down = j * step;
       const base::Point p = demo.plane.at(right, down);
       const auto increment = increment_of(demo.site, demo.scene.medium_at(p));
       if (!increment || !lies_in_one_medium(demo.scene, p, 0.16)) continue;

@@ -62,9 +62,12 @@ TEST(StateMeshes, AnIncrementHasItsVolume) {
   ASSERT_EQ(scene.medium_names[medium], "increment 1");
   constexpr double step = 0.05;
   double counted = 0;
-  for (double x = 2; x < 6; x += step) {
-    for (double y = -2.5; y < 2.5; y += step) {
-      for (double z = 3.5; z < 6.5; z += step) counted += scene.medium_at({x, y, z}) == medium ? step * step * step : 0;
+  for (int i = 0; i < 80; ++i) {
+    for (int j = 0; j < 100; ++j) {
+      for (int k = 0; k < 60; ++k) {
+        const base::Point p{2 + i * step, -2.5 + j * step, 3.5 + k * step};
+        counted += scene.medium_at(p) == medium ? step * step * step : 0;
+      }
     }
   }
   EXPECT_GT(counted, 5);

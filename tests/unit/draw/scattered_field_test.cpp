@@ -16,8 +16,10 @@ rc::Gen<std::vector<Sample>> any_samples() {
                           [](const auto& one) { return std::get<0>(one) * 100 + std::get<1>(one); })),
                       [](const std::vector<std::tuple<int, int, int>>& raw) {
                         std::vector<Sample> samples;
-                        for (const auto& [x, y, v] : raw)
+                        samples.reserve(raw.size());
+                        for (const auto& [x, y, v] : raw) {
                           samples.push_back({{x / 10.0, y / 10.0}, v / 1000.0, 1 - v / 2000.0});
+                        }
                         return samples;
                       });
 }
@@ -47,8 +49,12 @@ TEST(ScatteredField, FollowsAStraightSlopeBetweenItsSamples) {
     for (int j = 0; j < 6; ++j) samples.push_back({{1.0 * i, 1.0 * j + 0.1 * (i % 2)}, slope(i, j + 0.1 * (i % 2)), 0});
   }
   const ScatteredField field(samples);
-  for (double x = 0.5; x < 5; x += 0.37) {
-    for (double y = 0.5; y < 5; y += 0.37) EXPECT_NEAR(field.at({x, y}).conversion, slope(x, y), 2e-3);
+  for (int i = 0; i <= 12; ++i) {
+    for (int j = 0; j <= 12; ++j) {
+      const double x = 0.5 + 0.37 * i;
+      const double y = 0.5 + 0.37 * j;
+      EXPECT_NEAR(field.at({x, y}).conversion, slope(x, y), 2e-3);
+    }
   }
 }
 
