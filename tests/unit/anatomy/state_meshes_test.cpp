@@ -65,7 +65,7 @@ TEST(StateMeshes, AnIncrementHasItsVolume) {
   for (int i = 0; i < 80; ++i) {
     for (int j = 0; j < 100; ++j) {
       for (int k = 0; k < 60; ++k) {
-        const base::Point p{2 + i * step, -2.5 + j * step, 3.5 + k * step};
+        const base::Point p{2 + (i + 0.5) * step, -2.5 + (j + 0.5) * step, 3.5 + (k + 0.5) * step};
         counted += scene.medium_at(p) == medium ? step * step * step : 0;
       }
     }

@@ -29,6 +29,7 @@ TEST(Printed, ScattersATruthByTheLaboratory) {
 // Source: the least of n uniform numbers has its quantiles at 1 - (1 - q)^(1/n) (arithmetic).
 TEST(Printed, TakesTheLeastOrTheMostOfSeveralMaterials) {
   std::vector<double> truth;
+  truth.reserve(1000);
   for (int i = 0; i < 1000; ++i) truth.push_back((i + 0.5) / 1000);
   const Answer least = printed(truth, {}, {exchange::OneOf::kLeast, 8}, "row");
   const Answer most = printed(truth, {}, {exchange::OneOf::kMost, 8}, "row");
@@ -70,7 +71,7 @@ TEST(Seconds, AreThoseOfAllPresses) {
 
 TEST(LightOn, GoesWithTheIrradianceAndAnUnknownMouldIsTwo) {
   CureBench bench(500);
-  LitSpecimen bright{.irradiance_mw_cm2 = {.value = 1000}, .seconds = {.value = 20}, .bore_mm = 4};
+  const LitSpecimen bright{.irradiance_mw_cm2 = {.value = 1000}, .seconds = {.value = 20}, .bore_mm = 4};
   LitSpecimen dim = bright;
   dim.irradiance_mw_cm2.value = 500;
   LitSpecimen open = bright;
