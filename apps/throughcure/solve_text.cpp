@@ -26,6 +26,10 @@ std::string cell_table(const Solved& solved) {
 }
 
 std::string why_table(const Solved& solved) {
+  if (solved.why.causes.empty()) {
+    return fmt::format("No light was found to reach the {} once it is there.\n",
+                       solved.ground.targets[solved.why.place].name);
+  }
   std::string text = fmt::format(
       "Why the {} gets {:.2g} % of what lies right under an open surface; each cause\n"
       "removed in this order, the chance being that of this place:\n",

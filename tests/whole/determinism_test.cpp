@@ -19,7 +19,7 @@ plan::Verdict solved(std::uint64_t seed, unsigned threads) {
   plan::Case c = demo_case(demo_folder());
   c.hand = {.standoff_sd_mm = {.value = 0.5}, .tilt_sd_deg = {.value = 3}, .wander_sd_mm = {.value = 0.3}};
   const plan::Ground ground = plan::prepare(c, exchange::knowledge(), {.draws = kFewDraws, .seed = seed}, running);
-  const plan::SolveEffort effort{.precision = 0.2, .first_paths = 1600, .most_paths = 6400, .seed = seed};
+  const plan::SolveEffort effort{.precision = 0.2, .first_paths = 1600, .most_paths = 3200, .seed = seed};
   return plan::solve(ground, each_increment(over_floor(8), 20), effort, running).verdict;
 }
 

@@ -59,6 +59,7 @@ TEST(Identities, APressInTwoHalvesWithoutAPauseIsOnePress) {
   EXPECT_EQ(a.probability, b.probability);
   for (std::size_t i = 0; i < a.cells.size(); ++i) {
     EXPECT_NEAR(a.cells[i].light_j_cm2, b.cells[i].light_j_cm2, 1e-9 * a.cells[i].light_j_cm2);
+    EXPECT_NEAR(a.cells[i].relative_se, b.cells[i].relative_se, 1e-9) << "both halves come from the same paths";
   }
 }
 

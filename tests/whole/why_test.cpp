@@ -52,5 +52,13 @@ TEST(Why, WhatIsNotThereCostsNothing) {
   }
 }
 
+TEST(Why, WhatNothingLightsHasNoCauses) {
+  // The second increment is placed and never lit.
+  const std::vector<plan::Exposure> schedule{{.state = 1, .pose = over_floor(), .mode = 0, .seconds = 20}};
+  const plan::Why why = explained(demo_ground(), schedule, target_called(demo_ground(), "increment 2, bottom"));
+  EXPECT_TRUE(why.causes.empty());
+  EXPECT_EQ(why.total_kept, 0);
+}
+
 }  // namespace
 }  // namespace throughcure::tests

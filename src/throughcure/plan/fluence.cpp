@@ -125,4 +125,20 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
   return fluence;
 }
 
+base::Estimate light_over(const Ground& ground, const std::vector<Exposure>& schedule, const Fluence& fluence,
+                          std::size_t place) {
+  base::Estimate sum;
+  std::vector<double> se(ground.states.size() * fluence.bands, 0);
+  for (std::size_t e = 0; e < schedule.size(); ++e) {
+    const double seconds = optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
+    for (std::size_t b = 0; b < fluence.bands; ++b) {
+      const base::Estimate& light = fluence.nominal_by_band[(e * fluence.places + place) * fluence.bands + b];
+      sum.value += light.value * seconds * 1e-3;
+      se[schedule[e].state * fluence.bands + b] += light.se * seconds * 1e-3;
+    }
+  }
+  for (const double one : se) sum.se = std::hypot(sum.se, one);
+  return sum;
+}
+
 }  // namespace throughcure::plan

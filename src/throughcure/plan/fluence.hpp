@@ -55,4 +55,9 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
 Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
                    const std::vector<HeldTips>& tips, const FluenceEffort& effort, const base::Running& running);
 
+/// Light of one place over a whole schedule, nominal media, output and pose [J/cm2]. Exposures of one state share its
+/// paths, so their errors add up; those of different states and bands are independent.
+base::Estimate light_over(const Ground& ground, const std::vector<Exposure>& schedule, const Fluence& fluence,
+                          std::size_t place);
+
 }  // namespace throughcure::plan

@@ -44,19 +44,6 @@ double share_reaching(const Cured& cured, std::size_t place, double hardness_rat
   return count > 0 ? static_cast<double>(reach) / static_cast<double>(count) : 0;
 }
 
-/// Light of one place over the whole schedule, nominal [J/cm2], with its Monte Carlo error.
-base::Estimate dose(const Ground& ground, const std::vector<Exposure>& schedule, const Fluence& fluence,
-                    std::size_t place) {
-  base::Estimate sum;
-  for (std::size_t e = 0; e < schedule.size(); ++e) {
-    const double seconds = optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
-    const base::Estimate light = fluence.nominal_of(e, place);
-    sum.value += light.value * seconds * 1e-3;
-    sum.se = std::hypot(sum.se, light.se * seconds * 1e-3);
-  }
-  return sum;
-}
-
 }  // namespace
 
 bool decides(const anatomy::Target& target) { return target.kind != anatomy::TargetKind::kTop; }
@@ -126,7 +113,7 @@ Verdict judge(const Ground& ground, const Rays& rays, const std::vector<Exposure
   std::vector<double> down;
   Verdict verdict;
   for (std::size_t p = 0; p < ground.targets.size(); ++p) {
-    const base::Estimate light = dose(ground, schedule, fluence, p);
+    const base::Estimate light = light_over(ground, schedule, fluence, p);
     CellVerdict cell;
     cell.target = ground.targets[p];
     cell.conversion = spread_of(cured.conversion, cured.places, p);

@@ -29,17 +29,6 @@ Rays only(const Rays& rays, std::size_t place) {
   return one;
 }
 
-base::Estimate dose(const Ground& ground, const std::vector<Exposure>& schedule, const Fluence& fluence) {
-  base::Estimate sum;
-  for (std::size_t e = 0; e < schedule.size(); ++e) {
-    const double seconds = optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
-    const base::Estimate light = fluence.nominal_of(e, 0);
-    sum.value += light.value * seconds * 1e-3;
-    sum.se = std::hypot(sum.se, light.se * seconds * 1e-3);
-  }
-  return sum;
-}
-
 double chance(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule, const Fluence& fluence) {
   return probability_of_all(cure_places(ground, rays, schedule, fluence), {true},
                             ground.priors.criterion.hardness_ratio.value);
@@ -48,7 +37,7 @@ double chance(const Ground& ground, const Rays& rays, const std::vector<Exposure
 Stage stage_of(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
                const std::vector<HeldTips>& tips, const FluenceEffort& effort, const base::Running& running) {
   const Fluence fluence = fluence_of(ground, rays, schedule, tips, effort, running);
-  return {dose(ground, schedule, fluence), chance(ground, rays, schedule, fluence)};
+  return {light_over(ground, schedule, fluence, 0), chance(ground, rays, schedule, fluence)};
 }
 
 std::vector<Exposure> in_contact(std::vector<Exposure> schedule) {
@@ -95,6 +84,10 @@ Why explain(const Ground& ground, const std::vector<Exposure>& schedule, std::si
     return hold_tips(g, s, effort.fluence.hand_poses, quiet);
   };
   Stage before = stage_of(ground, rays, schedule, held(ground, schedule), effort.fluence, quiet);
+  if (before.light_j_cm2.value <= 0) {
+    why.total_kept = 0;  // no cause has a share of nothing
+    return why;
+  }
   const auto removed = [&](std::string cause, std::string label, const Stage& after) {
     const double share = before.light_j_cm2.value / after.light_j_cm2.value;
     const double se =

@@ -30,7 +30,8 @@ struct Why {
 };
 
 /// Explains one place of a solved schedule, in the order of `Cause::cause`. Shadow: band, neighbours, and the tooth
-/// above the cavity's brim, taken away with the tip held where it was. Depth and shade is what is left.
+/// above the cavity's brim, taken away with the tip held where it was. Depth and shade is what is left. A place that
+/// no light was found to reach has no causes and keeps 0.
 Why explain(const Ground& ground, const std::vector<Exposure>& schedule, std::size_t place, const Solution& solved,
             const SolveEffort& effort, const base::Running& running);
 

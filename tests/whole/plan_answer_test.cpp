@@ -1,0 +1,67 @@
+// What the page is answered about a restoration, while its tip is dragged.
+#include "throughcure/service/plan_answer.hpp"
+
+#include <cmath>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include "throughcure/exchange/case_document.hpp"
+#include "throughcure/exchange/knowledge.hpp"
+#include "whole/demo_ground.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+using nlohmann::json;
+using testing::IsSupersetOf;
+
+/// The poor case with its first lit increment alone: few paths.
+service::PlanRequest request(double standoff_mm, const char* patient) {
+  json document = json::parse(exchange::case_document_json(demo_folder() / "class2-poor.toml"));
+  const json lit = document["exposure"][1];
+  document["exposure"] = json::array({lit});
+  document["exposure"][0]["standoff_mm"] = standoff_mm;
+  document["exposure"][0].erase("tilt_deg");
+  document["exposure"][0].erase("tilt_to");
+  if (*patient != 0) document["patient"] = {{patient, true}};
+  const json body{{"document", document}, {"view", {{"plane", "mesiodistal"}}}, {"precision", "drag"}};
+  return service::read_plan_request(body.dump(), exchange::case_files(demo_folder(), true));
+}
+
+TEST(PlanAnswer, ADraggedTipIsAnsweredFromFewDrawsAndThePathsThatAreThere) {
+  desk::KeptCases cases(exchange::knowledge());
+  service::Drawings drawings;
+  std::set<std::string, std::less<>> done;
+  const base::Running running{.threads = 2, .progress = [&](double, std::string_view what) { done.emplace(what); }};
+
+  const json first = json::parse(service::verdict_answer(request(6, ""), cases, drawings, running));
+  std::vector<std::string> keys;
+  for (const auto& [key, value] : first.items()) keys.push_back(key);
+  EXPECT_THAT(keys, IsSupersetOf({"sentence", "verdict", "probability", "probability_se", "worst", "cells", "target",
+                                  "picture", "tips", "states", "aims", "section", "cautions", "dragged"}));
+  EXPECT_EQ(first["dragged"], true);
+  EXPECT_EQ(first["states"].size(), 5U);
+  ASSERT_EQ(first["tips"].size(), 1U);
+  EXPECT_EQ(first["tips"][0]["standoff_mm"], 6);
+  for (const json& cell : first["cells"]) {
+    const double draws = cell["probability"].get<double>() * 128;  // every fourth of 512
+    EXPECT_EQ(draws, std::round(draws)) << cell["name"];
+  }
+  EXPECT_TRUE(done.contains("following light back from the resin"));
+
+  done.clear();
+  const json nearer = json::parse(service::verdict_answer(request(0, "photosensitive"), cases, drawings, running));
+  EXPECT_FALSE(done.contains("following light back from the resin")) << "the paths of the first answer serve";
+  EXPECT_FALSE(done.contains("reference pieces")) << "and so does the case made ready";
+  EXPECT_EQ(nearer["cautions"].size(), first["cautions"].size() + 1) << "the patient is no part of the kept case";
+  const auto floor = [](const json& answer) { return answer["cells"][0]["conversion"]["p50"].get<double>(); };
+  EXPECT_GT(floor(nearer), floor(first));
+}
+
+}  // namespace
+}  // namespace throughcure::tests
