@@ -103,12 +103,22 @@ TEST(TradeFact, TheTopCuresAndTheFloorStaysSoft) {
 TEST(TradeFact, ABandHidesTheFloor) {
   // All placed, the same tip at the same place, the band in place and off.
   const plan::Ground& ground = demo_ground();
+  // Little comes down past a band: four times the paths of the other facts, in both states alike.
+  plan::Rays rays = demo_rays();
+  std::vector<plan::MoreRays> more;
+  for (std::size_t p = 0; p < ground.targets.size(); ++p) {
+    if (!on_gingival_floor(ground.targets[p])) continue;
+    for (const std::size_t state : {3U, 4U}) {
+      for (std::size_t b = 0; b < rays.bands; ++b) more.push_back({{state, p, b}, 25'600});
+    }
+  }
+  plan::walk_more(rays, ground, more, {.threads = 2});
   for (const double tilt_deg : {0.0, 20.0}) {
     std::vector<plan::Exposure> schedule{{.state = 3, .pose = over_floor(0, tilt_deg), .mode = 0, .seconds = 20}};
     const std::vector<plan::HeldTips> tips = plan::hold_tips(ground, schedule, 1, {});
     const auto light = [&] {
-      return floor_light(plan::judge(ground, demo_rays(), schedule,
-                                     plan::fluence_of(ground, demo_rays(), schedule, tips, {.hand_poses = 1}, {})));
+      return floor_light(
+          plan::judge(ground, rays, schedule, plan::fluence_of(ground, rays, schedule, tips, {.hand_poses = 1}, {})));
     };
     const base::Estimate on = light();
     schedule.front().state = 4;
