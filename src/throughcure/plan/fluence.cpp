@@ -22,17 +22,25 @@ struct OfPlace {
 };
 
 OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state, std::size_t place,
-                       const HeldTips& tips, const std::vector<std::size_t>& draws) {
+                       const HeldTips& tips, const std::vector<std::size_t>& draws, std::uint64_t most_paths) {
   OfPlace result;
   result.per_mw.assign(draws.size(), 0);
   result.nominal.resize(rays.bands);
   const std::size_t material = ground.material_of(rays.places[place].increment);
-  const std::size_t hands = tips.by_hand.size();
+  const std::size_t hands = std::max<std::size_t>(1, tips.by_hand.size());
   for (std::size_t b = 0; b < rays.bands; ++b) {
     const auto& back = rays.of[state][place][b];
     const double worth = ground.bands[b].power_share * ground.bands[b].weights[material];
     if (!back || worth <= 0) continue;
-    const base::Estimate planned = transport::fluence_per_mw(transport::find_hits(*back, tips.planned));
+    const std::uint32_t batches = transport::batches_of(*back, most_paths);
+    transport::Hits hits;
+    base::Estimate planned;
+    if (tips.by_hand.empty()) {
+      hits = transport::find_hits(*back, tips.planned, batches);
+      planned = transport::fluence_per_mw(hits);
+    } else {
+      planned = transport::fluence_per_mw(*back, tips.planned, batches);
+    }
     result.nominal[b] = {worth * planned.value, worth * planned.se};
     std::vector<transport::MediaChange> changes;
     std::vector<std::size_t> at;
@@ -43,7 +51,7 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
         changes.push_back(ground.changes[b][draws[i]]);
         at.push_back(i);
       }
-      const transport::Hits hits = transport::find_hits(*back, tips.by_hand[h]);
+      if (!tips.by_hand.empty()) hits = transport::find_hits(*back, tips.by_hand[h], batches);
       const std::vector<transport::Reweighted> light = transport::reweighted(hits, changes);
       for (std::size_t k = 0; k < at.size(); ++k) {
         result.per_mw[at[k]] += worth * light[k].fluence_per_mw.value;
@@ -58,15 +66,15 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
 
 std::vector<HeldTips> hold_tips(const Ground& ground, const std::vector<Exposure>& schedule, std::size_t hand_poses,
                                 const base::Running& running) {
-  const optics::TipSource source = optics::tip_source(ground.c.light);
+  const optics::TipSource& source = ground.tip;
   std::vector<HeldTips> tips(schedule.size());
   base::for_each_batch(schedule.size(), {running.threads, running.stop, {}}, "", [&](std::size_t e) {
     const anatomy::Scene& scene = ground.scenes.at(schedule[e].state);
     const Held plan = held(schedule[e].pose);
     tips[e].planned = posed_tip(scene, source, plan);
-    for (const HandError& error : hand_errors(ground.c.hand, hand_poses, e)) {
-      tips[e].by_hand.push_back(posed_tip(scene, source, moved(plan, error)));
-    }
+    const std::vector<HandError> errors = hand_errors(ground.c.hand, hand_poses, e);
+    if (errors.size() == 1) return;  // a hand that stays where it is planned
+    for (const HandError& error : errors) tips[e].by_hand.push_back(posed_tip(scene, source, moved(plan, error)));
   });
   return tips;
 }
@@ -103,7 +111,7 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
     const std::size_t place = i % fluence.places;
     const std::size_t state = schedule[e].state;
     if (ground.states[state].increments <= rays.places[place].increment) return;
-    const OfPlace light = light_in_place(ground, rays, state, place, tips[e], fluence.draws);
+    const OfPlace light = light_in_place(ground, rays, state, place, tips[e], fluence.draws, effort.most_paths);
     for (std::size_t d = 0; d < fluence.draws.size(); ++d) {
       fluence.of(d, e)[place] = light.per_mw[d] * ground.draws[fluence.draws[d]].power_mw * kPerCm2;
     }

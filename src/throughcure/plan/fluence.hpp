@@ -2,6 +2,8 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "throughcure/base/estimate.hpp"
@@ -35,7 +37,7 @@ struct Fluence {
 /// The tips of one exposure: as planned, and as the hand may hold it, each as likely as the others.
 struct HeldTips {
   transport::PosedTip planned;
-  std::vector<transport::PosedTip> by_hand;  ///< one at least
+  std::vector<transport::PosedTip> by_hand;  ///< none: the hand holds it as planned
 };
 
 /// Holds the tip of each exposure in the scene of its state. `hand_poses` stand for the hand; 1: the plan alone.
@@ -45,6 +47,8 @@ std::vector<HeldTips> hold_tips(const Ground& ground, const std::vector<Exposure
 struct FluenceEffort {
   std::size_t hand_poses = 8;  ///< that stand for the hand in each exposure; draws take them in turn
   std::size_t every = 1;       ///< take every so many of the draws (for drawings and while a tip is dragged)
+  std::uint64_t most_paths =
+      std::numeric_limits<std::uint64_t>::max();  ///< of each run, the first so many (while a tip is dragged)
 };
 
 /// Answers a schedule. Every state that it lights must have rays.

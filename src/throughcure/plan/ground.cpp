@@ -76,6 +76,7 @@ anatomy::Scene without_above(anatomy::Scene scene, double z_mm) {
 
 Ground prepare(Case c, const Knowledge& knowledge, const GroundEffort& effort, const base::Running& running) {
   Ground ground{.c = std::move(c), .seed = effort.seed, .priors = knowledge.priors};
+  ground.tip = optics::tip_source(ground.c.light);
   ground.states = anatomy::scene_states(ground.c.site);
   for (const anatomy::SceneState& state : ground.states) {
     ground.scenes.push_back(anatomy::build_scene(ground.c.site, state));

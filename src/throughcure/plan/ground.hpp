@@ -12,6 +12,7 @@
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/cure/calibration.hpp"
 #include "throughcure/cure/conversion_curve.hpp"
+#include "throughcure/optics/source.hpp"
 #include "throughcure/plan/case.hpp"
 #include "throughcure/plan/case_media.hpp"
 
@@ -52,6 +53,7 @@ struct Ground {
   std::vector<std::vector<std::vector<double>>> walks{};       ///< [band][walk][medium]: factors of scattering
   double effective_draws = 0;                                  ///< what the draws are worth, at most their number
   std::vector<std::string> set_aside{};                        ///< facts not used, in words
+  optics::TipSource tip{};                                     ///< of the light, for 1 mW
 
   [[nodiscard]] std::size_t material_of(std::size_t increment) const { return c.increment_materials.at(increment); }
 };

@@ -44,7 +44,7 @@ std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& gr
                                                                 const std::vector<bool>& states,
                                                                 const base::Running& running) {
   std::vector<std::shared_ptr<const transport::Guide>> guides(ground.states.size());
-  const optics::TipSource source = optics::tip_source(ground.c.light);
+  const optics::TipSource& source = ground.tip;
   const std::vector<Aim> named = aims(ground.c.site);
   // The band of most power: a guide serves all.
   const auto strongest = std::ranges::max_element(ground.bands, {}, &CaseBand::power_share);

@@ -29,7 +29,6 @@ using exchange::PlainValue;
 
 constexpr double kPagePrecision = 0.05;
 constexpr std::uint64_t kFieldPaths = 1600;
-constexpr plan::FluenceEffort kDragged{.hand_poses = 4, .every = 4};
 
 plan::SolveEffort page_effort() {
   plan::SolveEffort effort;
@@ -49,7 +48,8 @@ plan::Verdict verdict_of(desk::KeptCase& kept, const PlanRequest& request, const
   if (request.dragging) {
     plan::walk_missing(kept.rays, ground, plan::places_of(ground.targets), schedule,
                        {.paths = effort.first_paths, .seed = effort.seed}, running);
-    return plan::judge(ground, kept.rays, schedule, plan::fluence_of(ground, kept.rays, schedule, kDragged, running));
+    return plan::judge(ground, kept.rays, schedule,
+                       plan::fluence_of(ground, kept.rays, schedule, kDraggedLight, running));
   }
   plan::Solution solution = plan::solve(ground, schedule, effort, running, kept.rays);
   kept.rays = std::move(solution.rays);

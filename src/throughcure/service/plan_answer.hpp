@@ -5,10 +5,14 @@
 
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/desk/kept_cases.hpp"
+#include "throughcure/plan/fluence.hpp"
 #include "throughcure/service/drawings.hpp"
 #include "throughcure/service/plan_request.hpp"
 
 namespace throughcure::service {
+
+/// How finely a dragged tip is answered.
+inline constexpr plan::FluenceEffort kDraggedLight{.hand_poses = 4, .every = 4, .most_paths = 6400};
 
 /// { sentence, verdict, ..., cells, picture, tips, states, aims, section, cautions } (docs/api.md).
 std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,

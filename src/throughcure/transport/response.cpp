@@ -1,5 +1,6 @@
 #include "throughcure/transport/response.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -15,19 +16,22 @@ base::Point place(const AirPiece& piece) { return base::Point{} + widened(piece.
 /// Stored with seven digits; one step makes it unit to fourteen.
 base::Direction way(const AirPiece& piece) { return base::renewed(widened(piece.u)); }
 
-}  // namespace
-
-Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
-  Hits hits;
-  hits.media = rays.media;
-  hits.batches = rays.batches;
+/// Calls `hit(path, piece, share)` for each path of the first `batches` that meets the lit side of the tip's face.
+template <class Hit>
+void for_each_hit(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches, Hit&& hit) {
   const TipDisc disc = tip.disc();
+  const base::Direction up = tip.up();
   const double index_ratio = rays.n_cell / rays.n_air;
-  const double per_path = 4 * std::numbers::pi * index_ratio * index_ratio / static_cast<double>(rays.launched);
+  const double launched =
+      static_cast<double>(rays.launched) * static_cast<double>(batches) / static_cast<double>(rays.batches);
+  const double per_path = 4 * std::numbers::pi * index_ratio * index_ratio / launched;
+  // Paths lie in the order of their batches.
+  const auto end = std::ranges::lower_bound(rays.path_batch, batches);
+  const auto paths = static_cast<std::size_t>(end - rays.path_batch.begin());
   const bool branches = !rays.path_after.empty();
   std::vector<std::uint32_t> cut;  // where the tip stopped each path, to know whether its branches are
-  if (branches) cut.assign(rays.paths(), ReverseRays::kNone);
-  for (std::size_t p = 0; p < rays.paths(); ++p) {
+  if (branches) cut.assign(paths, ReverseRays::kNone);
+  for (std::size_t p = 0; p < paths; ++p) {
     if (branches && rays.path_after[p] != ReverseRays::kNone && cut[rays.path_parent[p]] <= rays.path_after[p]) {
       cut[p] = 0;
       continue;
@@ -39,21 +43,46 @@ Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
       const double t = distance_to_tip(disc, from, u);
       if (t == kForever || t > static_cast<double>(piece.length_mm)) continue;
       if (branches) cut[p] = i;
-      const double radiance = radiance_per_mw(tip, from + u * t, -u);
-      if (radiance > 0) {
-        hits.share_per_mm2.push_back(per_path * static_cast<double>(piece.w) * radiance);
-        hits.batch.push_back(rays.path_batch[p]);
-        if (!rays.log_weights.empty()) hits.log_weight.push_back(rays.log_weights[i]);
-        const std::size_t row = i * rays.media;
-        const auto lengths = rays.lengths_mm.begin() + static_cast<std::ptrdiff_t>(row);
-        hits.lengths_mm.insert(hits.lengths_mm.end(), lengths, lengths + static_cast<std::ptrdiff_t>(rays.media));
-        const auto counts = rays.collisions.begin() + static_cast<std::ptrdiff_t>(row);
-        hits.collisions.insert(hits.collisions.end(), counts, counts + static_cast<std::ptrdiff_t>(rays.media));
-      }
+      const base::Vec off = from + u * t - tip.centre;
+      const double radiance = tip.source.radiance_per_mw(dot(off, tip.across), dot(off, up), -dot(u, tip.axis));
+      if (radiance > 0) hit(p, i, per_path * static_cast<double>(piece.w) * radiance);
       break;
     }
   }
+}
+
+}  // namespace
+
+std::uint32_t batches_of(const ReverseRays& rays, std::uint64_t paths) {
+  if (paths >= rays.launched) return rays.batches;
+  const std::uint64_t per_batch = rays.launched / rays.batches;
+  const std::uint64_t least = std::max<std::uint64_t>(2, (paths + per_batch - 1) / per_batch);
+  return static_cast<std::uint32_t>(std::min<std::uint64_t>(rays.batches, least));
+}
+
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches) {
+  Hits hits;
+  hits.media = rays.media;
+  hits.batches = std::min(batches, rays.batches);
+  for_each_hit(rays, tip, hits.batches, [&](std::size_t path, std::size_t piece, double share) {
+    hits.share_per_mm2.push_back(share);
+    hits.batch.push_back(rays.path_batch[path]);
+    if (!rays.log_weights.empty()) hits.log_weight.push_back(rays.log_weights[piece]);
+    const auto row = static_cast<std::ptrdiff_t>(piece * rays.media);
+    const auto next = static_cast<std::ptrdiff_t>((piece + 1) * rays.media);
+    hits.lengths_mm.insert(hits.lengths_mm.end(), rays.lengths_mm.begin() + row, rays.lengths_mm.begin() + next);
+    hits.collisions.insert(hits.collisions.end(), rays.collisions.begin() + row, rays.collisions.begin() + next);
+  });
   return hits;
+}
+
+base::Estimate fluence_per_mw(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches) {
+  std::vector<double> by_batch(std::min(batches, rays.batches), 0);
+  for_each_hit(rays, tip, std::min(batches, rays.batches), [&](std::size_t path, std::size_t piece, double share) {
+    const double v = rays.log_weights.empty() ? 1 : std::exp(static_cast<double>(rays.log_weights[piece]));
+    by_batch[rays.path_batch[path]] += v * share;
+  });
+  return total_of_batches(by_batch);
 }
 
 base::Estimate fluence_per_mw(const Hits& hits) {

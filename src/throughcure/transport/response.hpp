@@ -1,6 +1,8 @@
 // What a posed tip gives in a cell, from the paths walked back from it: a dot product, for the nominal media or others.
 #pragma once
 
+#include <cstdint>
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -23,13 +25,23 @@ struct Hits {
   std::vector<std::uint16_t> collisions;  ///< [hit][medium]
 };
 
+inline constexpr std::uint32_t kAllBatches = std::numeric_limits<std::uint32_t>::max();
+
 /// Finds the first piece of each path that meets the tip's face (or is stopped by the tip's back).
 /// Equation: phi = 4 pi (n_cell / n_air)^2 (1/N) sum_i w_i L(x_i, -u_i), from the reciprocity of radiance over n^2
 /// (Case & Zweifel 1967, Linear Transport Theory, section 2.7).
-Hits find_hits(const ReverseRays& rays, const PosedTip& tip);
+/// From the first so many batches alone, as if no more had been walked, or from all where there are not so many: a
+/// rougher answer for less work.
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches = kAllBatches);
+
+/// The batches that hold so many launched paths, or all; two at least where there are two.
+std::uint32_t batches_of(const ReverseRays& rays, std::uint64_t paths);
 
 /// Fluence rate for 1 mW of radiant power [1/mm2] (times 100: mW/cm2 for 1 mW), nominal media.
 base::Estimate fluence_per_mw(const Hits& hits);
+
+/// The same without keeping the hits.
+base::Estimate fluence_per_mw(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches = kAllBatches);
 
 /// How the media of one draw differ from the nominal ones of the run, whatever else was walked. Scattering keeps its g.
 struct MediaChange {
