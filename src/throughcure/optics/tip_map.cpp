@@ -1,6 +1,7 @@
 #include "throughcure/optics/tip_map.hpp"
 
 #include <span>
+#include <utility>
 #include <variant>
 
 namespace throughcure::optics {
@@ -30,27 +31,27 @@ double about_node(const BeamImage& image, double radius_mm, std::size_t i, std::
 }
 
 /// Running integrals, and values scaled so that the last of them is 1.
-void normalise(TipMap& map) {
+void normalise(TipPicture& picture, double radius_mm) {
   constexpr double step = 2 / static_cast<double>(kCells);
-  const double area_by_square = std::numbers::pi * map.radius_mm * map.radius_mm / 4;
-  const auto run = [&map] {
-    map.row_sum.assign(kNodes * kNodes, 0);
-    map.sum.assign(kNodes, 0);
+  const double area_by_square = std::numbers::pi * radius_mm * radius_mm / 4;
+  const auto run = [&picture] {
+    picture.row_sum.assign(kNodes * kNodes, 0);
+    picture.sum.assign(kNodes, 0);
     for (std::size_t j = 0; j < kNodes; ++j) {
       for (std::size_t i = 1; i < kNodes; ++i) {
         const std::size_t k = j * kNodes + i;
-        map.row_sum[k] = map.row_sum[k - 1] + step * (map.node[k - 1] + map.node[k]) / 2;
+        picture.row_sum[k] = picture.row_sum[k - 1] + step * (picture.node[k - 1] + picture.node[k]) / 2;
       }
       if (j == 0) continue;
-      const auto whole_row = [&map](std::size_t row) { return map.row_sum[row * kNodes + kCells]; };
-      map.sum[j] = map.sum[j - 1] + step * (whole_row(j - 1) + whole_row(j)) / 2;
+      const auto whole_row = [&picture](std::size_t row) { return picture.row_sum[row * kNodes + kCells]; };
+      picture.sum[j] = picture.sum[j - 1] + step * (whole_row(j - 1) + whole_row(j)) / 2;
     }
   };
   run();
-  const double scale = 1 / (map.sum.back() * area_by_square);
-  for (double& value : map.node) value *= scale;
+  const double scale = 1 / (picture.sum.back() * area_by_square);
+  for (double& value : picture.node) value *= scale;
   run();
-  for (double& value : map.sum) value *= area_by_square;
+  for (double& value : picture.sum) value *= area_by_square;
 }
 
 TipMap of(const UniformDisc& /*beam*/, double radius_mm) {
@@ -68,13 +69,15 @@ TipMap of(const GaussianBeam& beam, double radius_mm) {
 }
 
 TipMap of(const BeamImage& image, double radius_mm) {
-  TipMap map{.form = TipMap::Form::kPicture, .radius_mm = radius_mm};
-  map.node.reserve(kNodes * kNodes);
+  TipPicture picture;
+  picture.node.reserve(kNodes * kNodes);
   for (std::size_t j = 0; j < kNodes; ++j) {
-    for (std::size_t i = 0; i < kNodes; ++i) map.node.push_back(about_node(image, radius_mm, i, j));
+    for (std::size_t i = 0; i < kNodes; ++i) picture.node.push_back(about_node(image, radius_mm, i, j));
   }
-  normalise(map);
-  return map;
+  normalise(picture, radius_mm);
+  return {.form = TipMap::Form::kPicture,
+          .radius_mm = radius_mm,
+          .picture = std::make_shared<const TipPicture>(std::move(picture))};
 }
 
 /// Where the straight density from `a` to `b` on [0, 1] has the share `u` of itself behind it.
@@ -117,15 +120,16 @@ DiscPlace sample_place(const TipMap& map, double u1, double u2) {
   }
   SquarePlace place{2 * u1 - 1, 2 * u2 - 1};
   if (map.form == TipMap::Form::kPicture) {
+    const TipPicture& picture = *map.picture;
     // The row by the power below it; then the place in the row by what the two rows of nodes about it hold there.
-    const Found row = find_cell([&](std::size_t j) { return map.sum[j]; }, u2 * map.sum.back());
-    const double* low = &map.row_sum[row.cell * kNodes];
+    const Found row = find_cell([&](std::size_t j) { return picture.sum[j]; }, u2 * picture.sum.back());
+    const double* low = &picture.row_sum[row.cell * kNodes];
     const double* high = low + kNodes;
     const double t = sample_straight(low[kCells], high[kCells], row.left);
     const auto running = [&](std::size_t i) { return std::lerp(low[i], high[i], t); };
     const Found column = find_cell(running, u1 * running(kCells));
     const auto value = [&](std::size_t i) {
-      return std::lerp(map.node[row.cell * kNodes + i], map.node[(row.cell + 1) * kNodes + i], t);
+      return std::lerp(picture.node[row.cell * kNodes + i], picture.node[(row.cell + 1) * kNodes + i], t);
     };
     const double s = sample_straight(value(column.cell), value(column.cell + 1), column.left);
     place = {on_square(static_cast<double>(column.cell) + s), on_square(static_cast<double>(row.cell) + t)};

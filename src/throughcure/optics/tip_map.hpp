@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <numbers>
 #include <vector>
 
@@ -47,6 +48,13 @@ inline DiscPlace to_disc(SquarePlace place) {
   return {place.v * std::sin(angle), place.v * std::cos(angle)};
 }
 
+/// What a picture says of a tip, over the square that stands for it.
+struct TipPicture {
+  std::vector<double> node{};     ///< at the nodes of the square, row by row, bilinear between them [1/mm2]
+  std::vector<double> row_sum{};  ///< of each row of nodes, the integral from the left up to each node
+  std::vector<double> sum{};      ///< the share of the power below each row of nodes
+};
+
 /// Exitance for 1 mW of radiant power [1/mm2]; its integral over the tip is 1. Made by `tip_map`. Places are in mm from
 /// the tip's axis, x to the right and y upwards for one who looks at the tip's face.
 struct TipMap {
@@ -56,11 +64,9 @@ struct TipMap {
 
   Form form = Form::kUniform;
   double radius_mm = 0;
-  double peak_per_mm2 = 0;        ///< uniform: everywhere; Gaussian: on the axis
-  double gaussian_rate = 0;       ///< Gaussian: peak exp(-rate rho^2) [1/mm2]
-  std::vector<double> node{};     ///< picture: at the nodes of the square, row by row, bilinear between them [1/mm2]
-  std::vector<double> row_sum{};  ///< picture: of each row of nodes, the integral from the left up to each node
-  std::vector<double> sum{};      ///< picture: the share of the power below each row of nodes
+  double peak_per_mm2 = 0;                      ///< uniform: everywhere; Gaussian: on the axis
+  double gaussian_rate = 0;                     ///< Gaussian: peak exp(-rate rho^2) [1/mm2]
+  std::shared_ptr<const TipPicture> picture{};  ///< shared by the copies: a tip is held in many poses at once
 
   /// Exitance for 1 mW [1/mm2]; 0 outside the tip.
   [[nodiscard]] double at(double x_mm, double y_mm) const {
@@ -74,7 +80,7 @@ struct TipMap {
     const double t = std::clamp((place.v + 1) * half, 0.0, 2 * half);
     const auto i = std::min(static_cast<std::size_t>(s), kCells - 1);
     const auto j = std::min(static_cast<std::size_t>(t), kCells - 1);
-    const double* low = &node[j * kNodes + i];
+    const double* low = &picture->node[j * kNodes + i];
     const double* high = low + kNodes;
     const double fs = s - static_cast<double>(i);
     const double ft = t - static_cast<double>(j);

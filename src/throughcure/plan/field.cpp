@@ -13,6 +13,8 @@ namespace {
 
 constexpr double kSpacing_mm = 0.5;
 constexpr std::size_t kDrawsOfField = 16;
+constexpr std::uint64_t kPathsOfField = 4000;  ///< no more is walked for a field
+constexpr std::size_t kHitsOfField = 128;
 constexpr std::uint32_t kFieldStream = 1U << 24U;
 
 }  // namespace
@@ -35,7 +37,10 @@ void walk_field(Rays& rays, const Ground& ground, const anatomy::CuttingPlane& c
 std::vector<FieldPoint> field(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
                               const base::Running& running) {
   if (rays.places.empty()) return {};
-  const FluenceEffort few{.hand_poses = 1, .every = std::max<std::size_t>(1, ground.draws.size() / kDrawsOfField)};
+  const FluenceEffort few{.hand_poses = 1,
+                          .every = std::max<std::size_t>(1, ground.draws.size() / kDrawsOfField),
+                          .most_paths = kPathsOfField,
+                          .most_hits = kHitsOfField};
   return field_of(ground, rays, schedule, fluence_of(ground, rays, schedule, few, running));
 }
 

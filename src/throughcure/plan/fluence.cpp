@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "throughcure/plan/pose.hpp"
@@ -14,6 +15,8 @@ namespace {
 constexpr double kPerCm2 = 100;        ///< 1/mm2 in 1/cm2
 constexpr double kWorthLooking = 0.1;  ///< a place that gets less of its light in one exposure does not judge weights
 
+constexpr double kLeastPart = 0.125;
+
 /// Fluence rates per mW of one place under one exposure, [draw of the list], worth and power left out; and nominal.
 struct OfPlace {
   std::vector<double> per_mw;
@@ -21,8 +24,21 @@ struct OfPlace {
   double least_effective_share = 1;
 };
 
+double worth_of(const Ground& ground, std::size_t band, std::size_t material) {
+  return ground.bands[band].power_share * ground.bands[band].weights[material];
+}
+
+/// Of a rougher answer's paths a band takes its part by what it is worth, an eighth at least.
+std::uint64_t paths_of_band(const Ground& ground, std::size_t band, std::size_t material, std::uint64_t most_paths) {
+  if (most_paths == std::numeric_limits<std::uint64_t>::max()) return most_paths;
+  double best = 0;
+  for (std::size_t b = 0; b < ground.bands.size(); ++b) best = std::max(best, worth_of(ground, b, material));
+  const double part = std::max(kLeastPart, worth_of(ground, band, material) / best);
+  return static_cast<std::uint64_t>(static_cast<double>(most_paths) * part);
+}
+
 OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state, std::size_t place,
-                       const HeldTips& tips, const std::vector<std::size_t>& draws, std::uint64_t most_paths) {
+                       const HeldTips& tips, const std::vector<std::size_t>& draws, const FluenceEffort& effort) {
   OfPlace result;
   result.per_mw.assign(draws.size(), 0);
   result.nominal.resize(rays.bands);
@@ -30,13 +46,13 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
   const std::size_t hands = std::max<std::size_t>(1, tips.by_hand.size());
   for (std::size_t b = 0; b < rays.bands; ++b) {
     const auto& back = rays.of[state][place][b];
-    const double worth = ground.bands[b].power_share * ground.bands[b].weights[material];
+    const double worth = worth_of(ground, b, material);
     if (!back || worth <= 0) continue;
-    const std::uint32_t batches = transport::batches_of(*back, most_paths);
+    const std::uint32_t batches = transport::batches_of(*back, paths_of_band(ground, b, material, effort.most_paths));
     transport::Hits hits;
     base::Estimate planned;
     if (tips.by_hand.empty()) {
-      hits = transport::find_hits(*back, tips.planned, batches);
+      hits = transport::find_hits(*back, tips.planned, batches, effort.most_hits);
       planned = transport::fluence_per_mw(hits);
     } else {
       planned = transport::fluence_per_mw(*back, tips.planned, batches);
@@ -51,7 +67,7 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
         changes.push_back(ground.changes[b][draws[i]]);
         at.push_back(i);
       }
-      if (!tips.by_hand.empty()) hits = transport::find_hits(*back, tips.by_hand[h], batches);
+      if (!tips.by_hand.empty()) hits = transport::find_hits(*back, tips.by_hand[h], batches, effort.most_hits);
       const std::vector<transport::Reweighted> light = transport::reweighted(hits, changes);
       for (std::size_t k = 0; k < at.size(); ++k) {
         result.per_mw[at[k]] += worth * light[k].fluence_per_mw.value;
@@ -111,7 +127,7 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
     const std::size_t place = i % fluence.places;
     const std::size_t state = schedule[e].state;
     if (ground.states[state].increments <= rays.places[place].increment) return;
-    const OfPlace light = light_in_place(ground, rays, state, place, tips[e], fluence.draws, effort.most_paths);
+    const OfPlace light = light_in_place(ground, rays, state, place, tips[e], fluence.draws, effort);
     for (std::size_t d = 0; d < fluence.draws.size(); ++d) {
       fluence.of(d, e)[place] = light.per_mw[d] * ground.draws[fluence.draws[d]].power_mw * kPerCm2;
     }

@@ -48,7 +48,9 @@ struct FluenceEffort {
   std::size_t hand_poses = 8;  ///< that stand for the hand in each exposure; draws take them in turn
   std::size_t every = 1;       ///< take every so many of the draws (for drawings and while a tip is dragged)
   std::uint64_t most_paths =
-      std::numeric_limits<std::uint64_t>::max();  ///< of each run, the first so many (while a tip is dragged)
+      std::numeric_limits<std::uint64_t>::max();  ///< of each run, the first so many (while a tip is dragged); of a
+                                                  ///< band that is worth little, fewer
+  std::size_t most_hits = std::numeric_limits<std::size_t>::max();  ///< of each run and pose, about so many
 };
 
 /// Answers a schedule. Every state that it lights must have rays.

@@ -3,11 +3,16 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
+
+#include "throughcure/base/random.hpp"
 
 namespace throughcure::transport {
 
 namespace {
+
+constexpr std::uint32_t kDrawPurpose = 0x4472'0000;
 
 base::Vec widened(const std::array<float, 3>& v) {
   return {static_cast<double>(v[0]), static_cast<double>(v[1]), static_cast<double>(v[2])};
@@ -51,6 +56,44 @@ void for_each_hit(const ReverseRays& rays, const PosedTip& tip, std::uint32_t ba
   }
 }
 
+/// A path that meets the tip.
+struct Met {
+  std::size_t path = 0;
+  std::size_t piece = 0;
+  double share = 0;  ///< for 1 mW [1/mm2]
+};
+
+/// Keeps about `count` of them: a comb of so many even steps over the sum of what they give, moved by a random part of
+/// a step, takes each as often as it has teeth there.
+void draw_some(std::vector<Met>& met, const ReverseRays& rays, std::size_t count) {
+  std::vector<double> gives;
+  gives.reserve(met.size());
+  double sum = 0;
+  for (const Met& one : met) {
+    const double v = rays.log_weights.empty() ? 1 : std::exp(static_cast<double>(rays.log_weights[one.piece]));
+    gives.push_back(v * one.share);
+    sum += gives.back();
+  }
+  const double step = sum / static_cast<double>(count);
+  if (!(step > 0)) return;
+  double tooth = step * base::Stream(rays.seed, kDrawPurpose + rays.stream, 0).uniform();
+  double before = 0;
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < met.size(); ++i) {
+    before += gives[i];
+    double teeth = 0;
+    while (tooth < before) {
+      tooth += step;
+      ++teeth;
+    }
+    if (teeth == 0) continue;
+    met[kept] = met[i];
+    met[kept].share *= teeth * step / gives[i];
+    ++kept;
+  }
+  met.resize(kept);
+}
+
 }  // namespace
 
 std::uint32_t batches_of(const ReverseRays& rays, std::uint64_t paths) {
@@ -60,19 +103,31 @@ std::uint32_t batches_of(const ReverseRays& rays, std::uint64_t paths) {
   return static_cast<std::uint32_t>(std::min<std::uint64_t>(rays.batches, least));
 }
 
-Hits find_hits(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches) {
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip) {
+  return find_hits(rays, tip, rays.batches, std::numeric_limits<std::size_t>::max());
+}
+
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches, std::size_t most_hits) {
   Hits hits;
   hits.media = rays.media;
   hits.batches = std::min(batches, rays.batches);
-  for_each_hit(rays, tip, hits.batches, [&](std::size_t path, std::size_t piece, double share) {
-    hits.share_per_mm2.push_back(share);
-    hits.batch.push_back(rays.path_batch[path]);
-    if (!rays.log_weights.empty()) hits.log_weight.push_back(rays.log_weights[piece]);
-    const auto row = static_cast<std::ptrdiff_t>(piece * rays.media);
-    const auto next = static_cast<std::ptrdiff_t>((piece + 1) * rays.media);
+  std::vector<Met> met;
+  for_each_hit(rays, tip, hits.batches,
+               [&](std::size_t path, std::size_t piece, double share) { met.push_back({path, piece, share}); });
+  if (met.size() > most_hits) draw_some(met, rays, most_hits);
+  hits.share_per_mm2.reserve(met.size());
+  hits.batch.reserve(met.size());
+  hits.lengths_mm.reserve(met.size() * rays.media);
+  hits.collisions.reserve(met.size() * rays.media);
+  for (const Met& one : met) {
+    hits.share_per_mm2.push_back(one.share);
+    hits.batch.push_back(rays.path_batch[one.path]);
+    if (!rays.log_weights.empty()) hits.log_weight.push_back(rays.log_weights[one.piece]);
+    const auto row = static_cast<std::ptrdiff_t>(one.piece * rays.media);
+    const auto next = static_cast<std::ptrdiff_t>((one.piece + 1) * rays.media);
     hits.lengths_mm.insert(hits.lengths_mm.end(), rays.lengths_mm.begin() + row, rays.lengths_mm.begin() + next);
     hits.collisions.insert(hits.collisions.end(), rays.collisions.begin() + row, rays.collisions.begin() + next);
-  });
+  }
   return hits;
 }
 

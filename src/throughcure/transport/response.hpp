@@ -30,9 +30,12 @@ inline constexpr std::uint32_t kAllBatches = std::numeric_limits<std::uint32_t>:
 /// Finds the first piece of each path that meets the tip's face (or is stopped by the tip's back).
 /// Equation: phi = 4 pi (n_cell / n_air)^2 (1/N) sum_i w_i L(x_i, -u_i), from the reciprocity of radiance over n^2
 /// (Case & Zweifel 1967, Linear Transport Theory, section 2.7).
-/// From the first so many batches alone, as if no more had been walked, or from all where there are not so many: a
-/// rougher answer for less work.
-Hits find_hits(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches = kAllBatches);
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip);
+
+/// A rougher answer for less work: from the first so many batches alone, as if no more had been walked, and where more
+/// than `most_hits` meet the tip, from about so many drawn in proportion to what they give and worth accordingly more.
+/// Unbiased; of drawn hits the effective share says nothing.
+Hits find_hits(const ReverseRays& rays, const PosedTip& tip, std::uint32_t batches, std::size_t most_hits);
 
 /// The batches that hold so many launched paths, or all; two at least where there are two.
 std::uint32_t batches_of(const ReverseRays& rays, std::uint64_t paths);
