@@ -37,8 +37,8 @@ class CureBench {
   /// a test exposure's exitance is then 1. Where the bore is not known, half of the draws have 4 mm, half 12 mm.
   cure::MouldOf light_on(const exchange::LitSpecimen& specimen, const base::Running& running);
 
-  /// The draws that priors alone allow for a specimen's material, weighed by what is known of the scrape test and, unless
-  /// that comes from the study itself, by the slope of published series: 512 of them.
+  /// The draws that priors alone allow for a specimen's material, weighed by what is known of the scrape test and,
+  /// unless that comes from the study itself, by the slope of published series: 512 of them.
   PriorDraws& alone(const exchange::LitSpecimen& specimen, const base::Running& running);
   /// Their conversion curves at a temperature.
   const std::vector<cure::ConversionCurve>& curves(PriorDraws& prior, double temperature_c,
