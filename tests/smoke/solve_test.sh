@@ -57,7 +57,7 @@ TOML
 expect_status 0 "$program" solve "$scratch/demo/small.toml" --precision 0.5 --json --out small
 [ "$(ls -A)" = small ] || fail "left behind: $(ls -A)"
 files="fields.vti resolved.toml section-buccolingual.png section-mesiodistal.png verdict.json"
-[ "$(ls -A small | LC_ALL=C sort | tr '\n' ' ')" = "$files " ] || fail "the folder holds: $(ls -A small)"
+[ "$(find small -mindepth 1 -printf '%P\n' | LC_ALL=C sort | tr '\n' ' ')" = "$files " ] || fail "the folder holds: $(ls -A small)"
 cmp "$scratch/out" small/verdict.json || fail "the file is not the document on standard output"
 for picture in small/section-*.png; do
   [ "$(head -c 8 "$picture" | od -An -tx1 | tr -d ' \n')" = 89504e470d0a1a0a ] || fail "$picture is no PNG"
