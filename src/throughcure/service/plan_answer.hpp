@@ -14,7 +14,8 @@ namespace throughcure::service {
 /// How finely a dragged tip is answered.
 inline constexpr plan::FluenceEffort kDraggedLight{.hand_poses = 4, .every = 4, .most_paths = 6400, .most_hits = 256};
 
-/// { sentence, verdict, ..., cells, picture, tips, states, aims, section, cautions } (docs/api.md).
+/// { sentence, verdict, ..., cells, picture, tips, states, aims, section, cautions }, as web/src/restoration/answers.ts
+/// reads it.
 std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,
                            const base::Running& running);
 
