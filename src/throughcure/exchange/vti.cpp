@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "throughcure/base/base64.hpp"
+#include "throughcure/base/markup.hpp"
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/write_file.hpp"
@@ -16,29 +17,6 @@ namespace throughcure::exchange {
 namespace {
 
 static_assert(std::endian::native == std::endian::little, "the file says little-endian: swap bytes on other machines");
-
-std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
-}
 
 void expect_sound(const GridData& data) {
   if (std::ranges::any_of(data.nodes, [](std::size_t n) { return n < 2; })) {
@@ -88,10 +66,10 @@ std::string vti_text(const GridData& data) {
       "  <ImageData WholeExtent=\"" +
       extent + "\" Origin=\"" + three(data.first.x, data.first.y, data.first.z) + "\" Spacing=\"" +
       three(data.spacing.x, data.spacing.y, data.spacing.z) + "\">\n    <Piece Extent=\"" + extent + "\">\n      <" +
-      kind + " Scalars=\"" + escaped(data.fields.front().name) + "\">\n";
+      kind + " Scalars=\"" + base::escaped_markup(data.fields.front().name) + "\">\n";
   for (const GridField& field : data.fields) {
-    out += "        <DataArray type=\"Float32\" Name=\"" + escaped(field.name) + "\" format=\"binary\">\n" +
-           packed(field.values) + "\n        </DataArray>\n";
+    out += "        <DataArray type=\"Float32\" Name=\"" + base::escaped_markup(field.name) +
+           "\" format=\"binary\">\n" + packed(field.values) + "\n        </DataArray>\n";
   }
   return out + "      </" + kind + ">\n    </Piece>\n  </ImageData>\n</VTKFile>\n";
 }

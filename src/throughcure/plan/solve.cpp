@@ -27,8 +27,9 @@ std::vector<MoreRays> what_is_missing(const Ground& ground, const Rays& rays, co
     for (std::size_t e = 0; e < schedule.size(); ++e) {
       for (std::size_t b = 0; b < rays.bands; ++b) {
         const base::Estimate& one = fluence.nominal_by_band[(e * fluence.places + p) * rays.bands + b];
-        light += one.value * schedule[e].seconds;
-        se[schedule[e].state][b] += one.se * schedule[e].seconds;
+        const double seconds = optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
+        light += one.value * seconds;
+        se[schedule[e].state][b] += one.se * seconds;
       }
     }
     double variance = 0;

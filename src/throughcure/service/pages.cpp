@@ -2,49 +2,27 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/markup.hpp"
+
 namespace throughcure::service {
 
-namespace {
-
-std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out.push_back(c);
-    }
-  }
-  return out;
-}
-
-}  // namespace
+namespace {}  // namespace
 
 std::string plain_page(std::string_view heading, const std::vector<std::string>& sentences, bool demo,
                        std::string_view onwards) {
   std::string out =
       "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
-      escaped(heading) +
+      base::escaped_markup(heading) +
       "</title>\n<link rel=\"icon\" href=\"/mark.svg\" type=\"image/svg+xml\">\n"
       "<link rel=\"stylesheet\" href=\"/plain.css\">\n";
-  if (!onwards.empty()) out += "<meta http-equiv=\"refresh\" content=\"0; url=" + escaped(onwards) + "\">\n";
+  if (!onwards.empty())
+    out += "<meta http-equiv=\"refresh\" content=\"0; url=" + base::escaped_markup(onwards) + "\">\n";
   out += "</head>\n<body>\n";
   if (demo) out += "<header class=\"demo\">This is a demo. The practice and everything in it are invented.</header>\n";
-  out += "<main>\n<h1>" + escaped(heading) + "</h1>\n";
-  for (const std::string& sentence : sentences) out += "<p>" + escaped(sentence) + "</p>\n";
-  if (!onwards.empty()) out += "<p><a href=\"" + escaped(onwards) + "\">Go on</a></p>\n";
+  out += "<main>\n<h1>" + base::escaped_markup(heading) + "</h1>\n";
+  for (const std::string& sentence : sentences) out += "<p>" + base::escaped_markup(sentence) + "</p>\n";
+  if (!onwards.empty()) out += "<p><a href=\"" + base::escaped_markup(onwards) + "\">Go on</a></p>\n";
   return out + "</main>\n</body>\n</html>\n";
 }
 
