@@ -16,8 +16,9 @@ std::string plain_page(std::string_view heading, const std::vector<std::string>&
       base::escaped_markup(heading) +
       "</title>\n<link rel=\"icon\" href=\"/mark.svg\" type=\"image/svg+xml\">\n"
       "<link rel=\"stylesheet\" href=\"/plain.css\">\n";
-  if (!onwards.empty())
+  if (!onwards.empty()) {
     out += "<meta http-equiv=\"refresh\" content=\"0; url=" + base::escaped_markup(onwards) + "\">\n";
+  }
   out += "</head>\n<body>\n";
   if (demo) out += "<header class=\"demo\">This is a demo. The practice and everything in it are invented.</header>\n";
   out += "<main>\n<h1>" + base::escaped_markup(heading) + "</h1>\n";
