@@ -123,7 +123,7 @@ void reverse_molar(benchmark::State& state) {
       [&](std::uint64_t round) {
         const transport::ReverseRays rays =
             transport::run_reverse(c.scene, c.media, {.cell = floor_cell(), .paths = paths, .seed = round}, {});
-        back.add(fluence_per_mw(find_hits(rays, tip)).value);
+        back.add(fluence_per_mw(rays, tip).value);
       },
       [&](std::uint64_t round) {
         const ForwardInput input{.cells = {floor_cell()}, .photons = photons, .seed = round};

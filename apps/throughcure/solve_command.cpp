@@ -61,7 +61,7 @@ exchange::PlainTable document(const Solved& solved, const SolveOptions& options)
   all.push_back({"precision", exchange::plain(options.precision)});
   all.push_back({"worst_relative_se", exchange::plain(solved.solution.worst_relative_se)});
   all.push_back({"paths", exchange::plain(static_cast<std::size_t>(solved.solution.paths))});
-  all.push_back({"least_effective_share", exchange::plain(solved.solution.fluence.least_effective_share)});
+  all.push_back({"relative_se_of_draws", exchange::plain(solved.solution.fluence.relative_se_of_draws)});
   exchange::PlainList aside;
   for (const std::string& fact : solved.ground.set_aside) aside.push_back(exchange::plain(fact));
   all.push_back({"facts_set_aside", exchange::plain(std::move(aside))});

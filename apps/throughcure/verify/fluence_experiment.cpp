@@ -30,7 +30,7 @@ Answer answer(const exchange::TipFluenceQuestion& question, const base::Running&
       {0, 0, 1});
   const transport::ReverseRays rays = transport::run_reverse(
       scene, media, {.cell = {{0, 0, question.distance_mm}, kCellRadius_mm}, .paths = kPaths, .seed = kSeed}, running);
-  const base::Estimate found = transport::fluence_per_mw(transport::find_hits(rays, tip));
+  const base::Estimate found = transport::fluence_per_mw(rays, tip);
   const double area = std::numbers::pi / 4 * question.tip_diameter_mm * question.tip_diameter_mm;
   return {.value = found.value * area, .se = found.se * area, .tolerance = kBallShare * found.value * area};
 }

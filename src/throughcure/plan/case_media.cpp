@@ -117,37 +117,38 @@ CaseDraw draw_of_case(const Case& c, const base::Sourced& hardness_slope, std::u
   return draw;
 }
 
-transport::MediaChange change_of(const Case& c, const anatomy::Scene& scene, const CaseBand& band,
-                                 const transport::Media& nominal, const CaseDraw& draw) {
-  transport::MediaChange change;
-  const std::size_t count = nominal.size();
-  change.mua_per_mm.assign(count, 0);
-  change.mus_factor.assign(count, 1);
-  change.mus_per_mm.assign(count, 0);
-  const auto tissue = [&](std::size_t m, const TissueDraw& drawn) {
-    change.mua_per_mm[m] = drawn.mua_more_per_mm;
-    change.mus_factor[m] = drawn.scattering_factor;
+transport::Media media_of_draw(const Case& c, const anatomy::Scene& scene, const CaseBand& band,
+                               const transport::Media& nominal, const CaseDraw& draw) {
+  transport::Media media = nominal;
+  const auto tissue = [](transport::Medium& medium, const TissueDraw& drawn) {
+    medium.mua_per_mm = std::max(0.0, medium.mua_per_mm + drawn.mua_more_per_mm);
+    medium.mus_per_mm *= drawn.scattering_factor;
   };
-  for (std::size_t m = 0; m < count; ++m) {
+  for (std::size_t m = 0; m < media.size(); ++m) {
     const std::string& name = scene.medium_names[m];
-    change.mus_per_mm[m] = nominal[m].mus_per_mm;
     if (const auto material = material_of(c, static_cast<anatomy::MediumId>(m))) {
       const cure::Draw& resin = draw.materials[*material];
-      change.mua_per_mm[m] = nominal[m].mua_per_mm * (optics::at_wavelength(resin.absorption_factor, band.mean_nm) - 1);
-      change.mus_factor[m] = optics::at_wavelength(resin.scattering_factor, band.mean_nm);
+      media[m].mua_per_mm *= optics::at_wavelength(resin.absorption_factor, band.mean_nm);
+      media[m].mus_per_mm *= optics::at_wavelength(resin.scattering_factor, band.mean_nm);
     } else if (name.ends_with("enamel")) {
-      tissue(m, draw.enamel);
+      tissue(media[m], draw.enamel);
     } else if (name.ends_with("dentine")) {
-      tissue(m, draw.dentine);
+      tissue(media[m], draw.dentine);
     } else if (name == "pulp") {
-      tissue(m, draw.pulp);
+      tissue(media[m], draw.pulp);
     } else if (name == "gingiva") {
-      tissue(m, draw.gingiva);
+      tissue(media[m], draw.gingiva);
     } else if (name == "matrix" && nominal[m].kind == transport::MediumKind::metal) {
-      change.mus_factor[m] = draw.band_reflectance_factor;  // its meetings are counted as collisions
+      media[m].reflectance = std::min(1.0, media[m].reflectance * draw.band_reflectance_factor);
     }
   }
-  return change;
+  return media;
+}
+
+std::vector<bool> increments_among(const Case& c, std::size_t media) {
+  std::vector<bool> resin(media);
+  for (std::size_t m = 0; m < media; ++m) resin[m] = material_of(c, static_cast<anatomy::MediumId>(m)).has_value();
+  return resin;
 }
 
 }  // namespace throughcure::plan

@@ -10,7 +10,6 @@
 #include "throughcure/optics/bands.hpp"
 #include "throughcure/plan/case.hpp"
 #include "throughcure/transport/medium.hpp"
-#include "throughcure/transport/response.hpp"
 
 namespace throughcure::plan {
 
@@ -49,9 +48,12 @@ struct CaseDraw {
 /// Draws everything but the materials: `id` counts from 0.
 CaseDraw draw_of_case(const Case& c, const base::Sourced& hardness_slope, std::uint64_t seed, std::uint64_t id);
 
-/// How a draw's media differ from `nominal` in one band.
-transport::MediaChange change_of(const Case& c, const anatomy::Scene& scene, const CaseBand& band,
-                                 const transport::Media& nominal, const CaseDraw& draw);
+/// The media of one draw in one band.
+transport::Media media_of_draw(const Case& c, const anatomy::Scene& scene, const CaseBand& band,
+                               const transport::Media& nominal, const CaseDraw& draw);
+
+/// Which media are increments, by MediumId.
+std::vector<bool> increments_among(const Case& c, std::size_t media);
 
 /// The power at the tip with the light's claim, today's share of it and the barrier at their values [mW].
 double nominal_power_mw(const Case& c);

@@ -14,7 +14,6 @@ namespace {
 constexpr double kSpacing_mm = 0.5;
 constexpr std::size_t kDrawsOfField = 16;
 constexpr std::uint64_t kPathsOfField = 4000;  ///< no more is walked for a field
-constexpr std::size_t kHitsOfField = 128;
 constexpr std::uint32_t kFieldStream = 1U << 24U;
 
 }  // namespace
@@ -39,8 +38,7 @@ std::vector<FieldPoint> field(const Ground& ground, const Rays& rays, const std:
   if (rays.places.empty()) return {};
   const FluenceEffort few{.hand_poses = 1,
                           .every = std::max<std::size_t>(1, ground.draws.size() / kDrawsOfField),
-                          .most_paths = kPathsOfField,
-                          .most_hits = kHitsOfField};
+                          .most_paths = kPathsOfField};
   return field_of(ground, rays, schedule, fluence_of(ground, rays, schedule, few, running));
 }
 

@@ -5,6 +5,7 @@
 #include <limits>
 #include <utility>
 
+#include "throughcure/plan/light_fit.hpp"
 #include "throughcure/plan/pose.hpp"
 #include "throughcure/transport/response.hpp"
 
@@ -12,16 +13,15 @@ namespace throughcure::plan {
 
 namespace {
 
-constexpr double kPerCm2 = 100;        ///< 1/mm2 in 1/cm2
-constexpr double kWorthLooking = 0.1;  ///< a place that gets less of its light in one exposure does not judge weights
-
+constexpr double kPerCm2 = 100;  ///< 1/mm2 in 1/cm2
 constexpr double kLeastPart = 0.125;
 
-/// Fluence rates per mW of one place under one exposure, [draw of the list], worth and power left out; and nominal.
+/// Fluence rates per mW of one place under one exposure, [draw of the list], and in the middle of the draws.
 struct OfPlace {
   std::vector<double> per_mw;
-  std::vector<base::Estimate> nominal;  ///< by band
-  double least_effective_share = 1;
+  std::vector<base::Estimate> middle;  ///< by band
+  std::vector<double> path_variance;   ///< by band
+  double relative_se_of_draws = 0;     ///< of the band that brings most
 };
 
 double worth_of(const Ground& ground, std::size_t band, std::size_t material) {
@@ -41,38 +41,30 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
                        const HeldTips& tips, const std::vector<std::size_t>& draws, const FluenceEffort& effort) {
   OfPlace result;
   result.per_mw.assign(draws.size(), 0);
-  result.nominal.resize(rays.bands);
+  result.middle.resize(rays.bands);
+  result.path_variance.resize(rays.bands);
   const std::size_t material = ground.material_of(rays.places[place].increment);
   const std::size_t hands = std::max<std::size_t>(1, tips.by_hand.size());
+  double most = 0;
   for (std::size_t b = 0; b < rays.bands; ++b) {
     const auto& back = rays.of[state][place][b];
     const double worth = worth_of(ground, b, material);
     if (!back || worth <= 0) continue;
     const std::uint32_t batches = transport::batches_of(*back, paths_of_band(ground, b, material, effort.most_paths));
-    transport::Hits hits;
-    base::Estimate planned;
-    if (tips.by_hand.empty()) {
-      hits = transport::find_hits(*back, tips.planned, batches, effort.most_hits);
-      planned = transport::fluence_per_mw(hits);
-    } else {
-      planned = transport::fluence_per_mw(*back, tips.planned, batches);
+    const auto fit_to = [&](const transport::PosedTip& tip) {
+      return LightFit(ground.axes[b], ground.middle[b],
+                      transport::light_of_walks(*back, tip, ground.axes[b].groups, batches), ground.draw_of_walk);
+    };
+    const LightFit planned = fit_to(tips.planned);
+    result.middle[b] = {worth * planned.of_middle().value, worth * planned.of_middle().se};
+    result.path_variance[b] = planned.relative_variance_of_path();
+    if (result.middle[b].value > most) {
+      most = result.middle[b].value;
+      result.relative_se_of_draws = planned.relative_se_of_draws();
     }
-    result.nominal[b] = {worth * planned.value, worth * planned.se};
-    std::vector<transport::MediaChange> changes;
-    std::vector<std::size_t> at;
     for (std::size_t h = 0; h < hands; ++h) {
-      changes.clear();
-      at.clear();
-      for (std::size_t i = h; i < draws.size(); i += hands) {
-        changes.push_back(ground.changes[b][draws[i]]);
-        at.push_back(i);
-      }
-      if (!tips.by_hand.empty()) hits = transport::find_hits(*back, tips.by_hand[h], batches, effort.most_hits);
-      const std::vector<transport::Reweighted> light = transport::reweighted(hits, changes);
-      for (std::size_t k = 0; k < at.size(); ++k) {
-        result.per_mw[at[k]] += worth * light[k].fluence_per_mw.value;
-        result.least_effective_share = std::min(result.least_effective_share, light[k].effective_share);
-      }
+      const LightFit fit = tips.by_hand.empty() ? planned : fit_to(tips.by_hand[h]);
+      for (std::size_t i = h; i < draws.size(); i += hands) result.per_mw[i] += worth * fit.of_draw(draws[i]);
     }
   }
   return result;
@@ -95,10 +87,10 @@ std::vector<HeldTips> hold_tips(const Ground& ground, const std::vector<Exposure
   return tips;
 }
 
-base::Estimate Fluence::nominal_of(std::size_t exposure, std::size_t place) const {
+base::Estimate Fluence::middle_of(std::size_t exposure, std::size_t place) const {
   base::Estimate all;
   for (std::size_t b = 0; b < bands; ++b) {
-    const base::Estimate& one = nominal_by_band[(exposure * places + place) * bands + b];
+    const base::Estimate& one = middle_by_band[(exposure * places + place) * bands + b];
     all.value += one.value;
     all.se = std::hypot(all.se, one.se);
   }
@@ -118,10 +110,11 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
   fluence.bands = rays.bands;
   for (std::size_t d = 0; d < ground.draws.size(); d += effort.every) fluence.draws.push_back(d);
   fluence.phi_mw_cm2.assign(fluence.draws.size() * fluence.exposures * fluence.places, 0);
-  fluence.nominal_by_band.assign(fluence.exposures * fluence.places * fluence.bands, {});
+  fluence.middle_by_band.assign(fluence.exposures * fluence.places * fluence.bands, {});
 
   const double nominal_mw = nominal_power_mw(ground.c);
-  std::vector<double> shares(fluence.exposures * fluence.places, 1);
+  fluence.path_variance_by_band.assign(fluence.middle_by_band.size(), 0);
+  std::vector<double> errors(fluence.exposures * fluence.places, 0);
   base::for_each_batch(fluence.exposures * fluence.places, running, "light of each exposure", [&](std::size_t i) {
     const std::size_t e = i / fluence.places;
     const std::size_t place = i % fluence.places;
@@ -133,18 +126,21 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
     }
     for (std::size_t b = 0; b < fluence.bands; ++b) {
       const double to = nominal_mw * kPerCm2;
-      fluence.nominal_by_band[i * fluence.bands + b] = {light.nominal[b].value * to, light.nominal[b].se * to};
+      fluence.middle_by_band[i * fluence.bands + b] = {light.middle[b].value * to, light.middle[b].se * to};
+      fluence.path_variance_by_band[i * fluence.bands + b] = light.path_variance[b];
     }
-    shares[i] = light.least_effective_share;
+    errors[i] = light.relative_se_of_draws;
   });
-  // Weights count where the light counts: in the exposures that give a place a tenth of its most.
   for (std::size_t place = 0; place < fluence.places; ++place) {
-    double most = 0;
-    for (std::size_t e = 0; e < fluence.exposures; ++e) most = std::max(most, fluence.nominal_of(e, place).value);
+    double light = 0;
+    double error = 0;
     for (std::size_t e = 0; e < fluence.exposures; ++e) {
-      if (most <= 0 || fluence.nominal_of(e, place).value < kWorthLooking * most) continue;
-      fluence.least_effective_share = std::min(fluence.least_effective_share, shares[e * fluence.places + place]);
+      const double one = fluence.middle_of(e, place).value *
+                         optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
+      light += one;
+      error = std::hypot(error, one * errors[e * fluence.places + place]);
     }
+    if (light > 0) fluence.relative_se_of_draws = std::max(fluence.relative_se_of_draws, error / light);
   }
   return fluence;
 }
@@ -156,7 +152,7 @@ base::Estimate light_over(const Ground& ground, const std::vector<Exposure>& sch
   for (std::size_t e = 0; e < schedule.size(); ++e) {
     const double seconds = optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
     for (std::size_t b = 0; b < fluence.bands; ++b) {
-      const base::Estimate& light = fluence.nominal_by_band[(e * fluence.places + place) * fluence.bands + b];
+      const base::Estimate& light = fluence.middle_by_band[(e * fluence.places + place) * fluence.bands + b];
       sum.value += light.value * seconds * 1e-3;
       se[schedule[e].state * fluence.bands + b] += light.se * seconds * 1e-3;
     }

@@ -1,4 +1,4 @@
-// What the places of a case get from each exposure of a schedule, draw by draw: dot products over paths already walked.
+// What the places of a case get from each exposure of a schedule, draw by draw, from paths already walked.
 #pragma once
 
 #include <cstddef>
@@ -19,10 +19,13 @@ struct Fluence {
   std::size_t exposures = 0;
   std::size_t places = 0;
   std::size_t bands = 0;
-  std::vector<std::size_t> draws;               ///< indices into Ground::draws
-  std::vector<double> phi_mw_cm2;               ///< [draw][exposure][place]
-  std::vector<base::Estimate> nominal_by_band;  ///< [exposure][place][band], nominal media, output and pose
-  double least_effective_share = 1;             ///< of the weights of a draw, where it matters (transport::Reweighted)
+  std::vector<std::size_t> draws;              ///< indices into Ground::draws
+  std::vector<double> phi_mw_cm2;              ///< [draw][exposure][place]
+  std::vector<base::Estimate> middle_by_band;  ///< [exposure][place][band]: media in the middle of the draws, nominal
+                                               ///< output, the tip as planned
+  std::vector<double> path_variance_by_band;   ///< the same: of one path's light, over the square of its mean
+  double relative_se_of_draws = 0;             ///< of a draw's light over the schedule, root mean square over the
+                                               ///< draws, at the worst place
 
   [[nodiscard]] const double* of(std::size_t draw, std::size_t exposure) const {
     return &phi_mw_cm2[(draw * exposures + exposure) * places];
@@ -31,7 +34,7 @@ struct Fluence {
     return &phi_mw_cm2[(draw * exposures + exposure) * places];
   }
   /// Of all bands together, with its Monte Carlo error.
-  [[nodiscard]] base::Estimate nominal_of(std::size_t exposure, std::size_t place) const;
+  [[nodiscard]] base::Estimate middle_of(std::size_t exposure, std::size_t place) const;
 };
 
 /// The tips of one exposure: as planned, and as the hand may hold it, each as likely as the others.
@@ -50,7 +53,6 @@ struct FluenceEffort {
   std::uint64_t most_paths =
       std::numeric_limits<std::uint64_t>::max();  ///< of each run, the first so many (while a tip is dragged); of a
                                                   ///< band that is worth little, fewer
-  std::size_t most_hits = std::numeric_limits<std::size_t>::max();  ///< of each run and pose, about so many
 };
 
 /// Answers a schedule. Every state that it lights must have rays.
@@ -61,8 +63,8 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
 Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
                    const std::vector<HeldTips>& tips, const FluenceEffort& effort, const base::Running& running);
 
-/// Light of one place over a whole schedule, nominal media, output and pose [J/cm2]. Exposures of one state share its
-/// paths, so their errors add up; those of different states and bands are independent.
+/// Light of one place over a whole schedule, in the middle of the draws' media, nominal output and pose [J/cm2].
+/// Exposures of one state share its paths, so their errors add up; those of different states and bands are independent.
 base::Estimate light_over(const Ground& ground, const std::vector<Exposure>& schedule, const Fluence& fluence,
                           std::size_t place);
 

@@ -1,6 +1,7 @@
 #include "throughcure/plan/ground.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 #include <utility>
 
@@ -13,8 +14,6 @@ namespace throughcure::plan {
 
 namespace {
 
-/// Walks at stated scattering: the nominal media, and those of so many draws.
-constexpr std::size_t kWalksOfDraws = 24;
 constexpr std::size_t kBatch = 16;
 constexpr std::uint64_t kReferencePhotons = 3000;  ///< of each scattering: 1.8 % at the worst
 
@@ -43,21 +42,15 @@ KnownMaterial know(const Ground& ground, const cure::Material& material, std::ui
   return known;
 }
 
-/// Scattering of the walks: nominal first, then that of draws spread evenly over their order by the resins' scattering.
-std::vector<std::vector<double>> walks_for(const std::vector<transport::MediaChange>& changes, std::size_t media,
-                                           anatomy::MediumId first_increment) {
-  std::vector<std::size_t> order(changes.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::ranges::sort(order, [&](std::size_t a, std::size_t b) {
-    const double one = changes[a].mus_factor[first_increment];
-    const double other = changes[b].mus_factor[first_increment];
-    return one != other ? one < other : a < b;
-  });
-  std::vector<std::vector<double>> walks{std::vector<double>(media, 1)};
-  for (std::size_t w = 0; w < kWalksOfDraws && !order.empty(); ++w) {
-    walks.push_back(changes[order[(2 * w + 1) * order.size() / (2 * kWalksOfDraws)]].mus_factor);
-  }
-  return walks;
+/// The draws in an order in which neighbours have little to do with one another: in steps near the golden section.
+std::vector<std::size_t> order_of_walks(std::size_t draws) {
+  auto step = static_cast<std::size_t>(std::lround(0.618 * static_cast<double>(draws)));
+  step = std::max<std::size_t>(1, step);
+  while (std::gcd(step, draws) != 1) ++step;
+  std::vector<std::size_t> order;
+  order.reserve(draws);
+  for (std::size_t w = 0; w < draws; ++w) order.push_back(w * step % draws);
+  return order;
 }
 
 /// The scene with air in place of all enamel above a level.
@@ -100,23 +93,18 @@ Ground prepare(Case c, const Knowledge& knowledge, const GroundEffort& effort, c
     }
     ground.draws.push_back(std::move(draw));
   }
-  const auto first_increment =
-      static_cast<anatomy::MediumId>(std::ranges::find(ground.scenes.front().medium_names, anatomy::increment_name(0)) -
-                                     ground.scenes.front().medium_names.begin());
+  ground.draw_of_walk = order_of_walks(ground.draws.size());
   for (std::size_t b = 0; b < ground.bands.size(); ++b) {
-    std::vector<transport::MediaChange> changes;
-    changes.reserve(ground.draws.size());
+    const transport::Media& nominal = ground.media[b];
+    std::vector<transport::Media> by_draw;
+    by_draw.reserve(ground.draws.size());
     for (const CaseDraw& draw : ground.draws) {
-      changes.push_back(change_of(ground.c, ground.scenes.front(), ground.bands[b], ground.media[b], draw));
+      by_draw.push_back(media_of_draw(ground.c, ground.scenes.front(), ground.bands[b], nominal, draw));
     }
-    ground.walks.push_back(walks_for(changes, ground.media[b].size(), first_increment));
-    // Metal is walked at its nominal reflectance; a draw's own comes in by how often it was met.
-    for (std::vector<double>& walk : ground.walks.back()) {
-      for (std::size_t m = 0; m < walk.size(); ++m) {
-        if (ground.media[b][m].kind == transport::MediumKind::metal) walk[m] = 1;
-      }
-    }
-    ground.changes.push_back(std::move(changes));
+    ground.axes.push_back(axes_of(by_draw, nominal, increments_among(ground.c, nominal.size())));
+    ground.middle.push_back(middle_media(ground.axes.back(), nominal));
+    std::vector<transport::Media>& walks = ground.walks.emplace_back();
+    for (const std::size_t draw : ground.draw_of_walk) walks.push_back(by_draw[draw]);
   }
   return ground;
 }

@@ -15,6 +15,7 @@
 #include "throughcure/optics/source.hpp"
 #include "throughcure/plan/case.hpp"
 #include "throughcure/plan/case_media.hpp"
+#include "throughcure/plan/media_axes.hpp"
 
 namespace throughcure::plan {
 
@@ -49,18 +50,20 @@ struct Ground {
   std::vector<transport::Media> media{};  ///< by band, the same in every state
   std::vector<KnownMaterial> materials{};
   std::vector<CaseDraw> draws{};
-  std::vector<std::vector<transport::MediaChange>> changes{};  ///< [band][draw]
-  std::vector<std::vector<std::vector<double>>> walks{};       ///< [band][walk][medium]: factors of scattering
-  double effective_draws = 0;                                  ///< what the draws are worth, at most their number
-  std::vector<std::string> set_aside{};                        ///< facts not used, in words
-  optics::TipSource tip{};                                     ///< of the light, for 1 mW
+  std::vector<std::size_t> draw_of_walk{};             ///< paths take the draws in this order
+  std::vector<std::vector<transport::Media>> walks{};  ///< [band][walk]: the media of that walk's draw
+  std::vector<MediaAxes> axes{};                       ///< by band
+  std::vector<transport::Media> middle{};              ///< by band: media in the middle of the draws
+  double effective_draws = 0;                          ///< what the draws are worth, at most their number
+  std::vector<std::string> set_aside{};                ///< facts not used, in words
+  optics::TipSource tip{};                             ///< of the light, for 1 mW
 
   [[nodiscard]] std::size_t material_of(std::size_t increment) const { return c.increment_materials.at(increment); }
 };
 
 /// How finely.
 struct GroundEffort {
-  std::size_t draws = 512;
+  std::size_t draws = 512;  ///< 32 at least: errors come from how they scatter
   std::uint64_t seed = 1;
   cure::MouldEffort mould{};
 };

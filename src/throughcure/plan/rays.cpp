@@ -18,10 +18,9 @@ std::shared_ptr<const transport::ReverseRays> walked(const Ground& ground, const
       .paths = paths,
       .seed = effort.seed,
       .stream = effort.stream + static_cast<std::uint32_t>((state * 1024 + index) * 4 + band),
-      .mus_factors = ground.walks[band],
       .guide = effort.guides.empty() ? nullptr : effort.guides[state]};
   return std::make_shared<const transport::ReverseRays>(
-      transport::run_reverse(ground.scenes[state], ground.media[band], input, running));
+      transport::run_reverse(ground.scenes[state], ground.walks[band], input, running));
 }
 
 }  // namespace
@@ -118,10 +117,10 @@ void walk_more(Rays& rays, const Ground& ground, const std::vector<MoreRays>& mo
     const RayRun& run = more[i].run;
     auto& slot = rays.of[run.state][run.place][run.band];
     auto longer = std::make_shared<transport::ReverseRays>(*slot);
-    const std::uint64_t per_batch = longer->launched / longer->batches;
+    const std::uint64_t per_batch = longer->per_batch;
     if (more[i].paths <= longer->launched) return;
     const auto batches = static_cast<std::uint32_t>((more[i].paths - longer->launched + per_batch - 1) / per_batch);
-    transport::extend(*longer, ground.scenes[run.state], ground.media[run.band], batches, {.stop = running.stop});
+    transport::extend(*longer, ground.scenes[run.state], ground.walks[run.band], batches, {.stop = running.stop});
     slot = std::move(longer);
   });
 }

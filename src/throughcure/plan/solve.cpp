@@ -26,7 +26,7 @@ std::vector<MoreRays> what_is_missing(const Ground& ground, const Rays& rays, co
     std::vector<std::vector<double>> se(ground.states.size(), std::vector<double>(rays.bands, 0));
     for (std::size_t e = 0; e < schedule.size(); ++e) {
       for (std::size_t b = 0; b < rays.bands; ++b) {
-        const base::Estimate& one = fluence.nominal_by_band[(e * fluence.places + p) * rays.bands + b];
+        const base::Estimate& one = fluence.middle_by_band[(e * fluence.places + p) * rays.bands + b];
         const double seconds = optics::full_seconds(ground.c.light.modes[schedule[e].mode].course, schedule[e].seconds);
         light += one.value * seconds;
         se[schedule[e].state][b] += one.se * seconds;
@@ -76,9 +76,9 @@ Solution solve(const Ground& ground, const std::vector<Exposure>& schedule, cons
   const FluenceEffort quick{.hand_poses = 1, .every = ground.draws.size()};
   while (true) {
     while (true) {
-      const Fluence nominal = fluence_of(ground, solution.rays, schedule, quick, {running.threads, running.stop, {}});
+      const Fluence middle = fluence_of(ground, solution.rays, schedule, quick, {running.threads, running.stop, {}});
       const std::vector<MoreRays> more =
-          what_is_missing(ground, solution.rays, schedule, nominal, precision, effort.most_paths);
+          what_is_missing(ground, solution.rays, schedule, middle, precision, effort.most_paths);
       if (more.empty()) break;
       walk_more(solution.rays, ground, more, running);
     }

@@ -26,7 +26,7 @@ struct CellVerdict {
   Spread hardness_ratio;      ///< to the reference piece [1]
   double probability = 0;     ///< that this cell alone meets the criterion [0..1]
   double relative_se = 0;     ///< Monte Carlo error of its light, over the light [1]
-  double light_j_cm2 = 0;     ///< fluence over the whole schedule, nominal media, output and pose [J/cm2]
+  double light_j_cm2 = 0;     ///< fluence over the whole schedule, middle of the media, nominal output and pose [J/cm2]
   bool decides = true;        ///< false for the cell near the top, which is only shown
 };
 

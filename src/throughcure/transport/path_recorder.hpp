@@ -14,8 +14,7 @@ namespace throughcure::transport {
 
 /// What a path has behind it.
 struct Track {
-  std::array<double, kMostMedia> lengths_mm{};
-  std::array<std::uint32_t, kMostMedia> collisions{};
+  std::array<double, kMostMedia> account{};  ///< by medium: length [mm], in metal the number of meetings
   std::uint32_t path = ReverseRays::kNone;   ///< that wrote its last piece
   std::uint32_t piece = ReverseRays::kNone;  ///< its last piece
 };
@@ -23,8 +22,8 @@ struct Track {
 /// Keeps the account of one path and writes down its pieces in air.
 struct Recorder : Unobserved {
   ReverseRays* rays = nullptr;
-  const MixtureDensity* mixture = nullptr;  ///< where there are walks beside the nominal one
   std::uint32_t batch = 0;
+  std::uint32_t walk = 0;
   Track track;
   bool writing = false;  ///< this path has a piece
 
@@ -34,7 +33,7 @@ struct Recorder : Unobserved {
   }
   void flight(const Packet& before, double length, anatomy::MediumId id, const Medium& medium, double) {
     if (medium.kind != MediumKind::open) {
-      track.lengths_mm[id] += length;
+      track.account[id] += length;
       return;
     }
     if (length <= 0) return;
@@ -45,19 +44,9 @@ struct Recorder : Unobserved {
          {static_cast<float>(before.u.x), static_cast<float>(before.u.y), static_cast<float>(before.u.z)},
          static_cast<float>(length),
          static_cast<float>(before.w)});
-    for (std::size_t m = 0; m < rays->media; ++m) {
-      rays->lengths_mm.push_back(static_cast<float>(track.lengths_mm[m]));
-      rays->collisions.push_back(static_cast<std::uint16_t>(std::min(track.collisions[m], 0xFFFFU)));
-    }
-    if (mixture != nullptr) {
-      const double log_density =
-          mixture->log_over_nominal({track.collisions.data(), rays->media}, {track.lengths_mm.data(), rays->media});
-      rays->log_weights.push_back(static_cast<float>(-log_density));
-    }
+    for (std::size_t m = 0; m < rays->media; ++m) rays->account.push_back(static_cast<float>(track.account[m]));
   }
-  void collide(anatomy::MediumId id) { ++track.collisions[id]; }
-  /// Metal counts its meetings, so that a draw may have another reflectance: a factor for each.
-  void metal(const Packet&, anatomy::MediumId id, double) { ++track.collisions[id]; }
+  void metal(const Packet&, anatomy::MediumId id, double) { track.account[id] += 1; }
 
  private:
   void begin_writing() {
@@ -65,6 +54,7 @@ struct Recorder : Unobserved {
     const auto path = static_cast<std::uint32_t>(rays->path_starts.size());
     rays->path_starts.push_back(static_cast<std::uint32_t>(rays->pieces.size()));
     rays->path_batch.push_back(batch);
+    rays->path_walk.push_back(walk);
     if (rays->guide) {
       rays->path_after.push_back(track.piece);
       rays->path_parent.push_back(track.path);

@@ -1,7 +1,6 @@
 #include "throughcure/transport/reverse.hpp"
 
 #include <algorithm>
-#include <numeric>
 #include <string>
 #include <utility>
 
@@ -22,11 +21,10 @@ void append(ReverseRays& all, ReverseRays&& part) {
   for (const std::uint32_t after : part.path_after) all.path_after.push_back(moved(after, offset));
   for (const std::uint32_t parent : part.path_parent) all.path_parent.push_back(moved(parent, path_offset));
   all.pieces.insert(all.pieces.end(), part.pieces.begin(), part.pieces.end());
-  all.lengths_mm.insert(all.lengths_mm.end(), part.lengths_mm.begin(), part.lengths_mm.end());
-  all.collisions.insert(all.collisions.end(), part.collisions.begin(), part.collisions.end());
-  all.log_weights.insert(all.log_weights.end(), part.log_weights.begin(), part.log_weights.end());
+  all.account.insert(all.account.end(), part.account.begin(), part.account.end());
   for (const std::uint32_t start : part.path_starts) all.path_starts.push_back(start + offset);
   all.path_batch.insert(all.path_batch.end(), part.path_batch.begin(), part.path_batch.end());
+  all.path_walk.insert(all.path_walk.end(), part.path_walk.begin(), part.path_walk.end());
   all.lost += part.lost;
 }
 
@@ -50,52 +48,53 @@ double walk_guided(const anatomy::Scene& scene, const Media& media, Packet packe
   return lost;
 }
 
-/// The media that each walk goes through, and how many paths of a batch it walks.
-struct Walk {
-  Media media;
-  std::uint64_t paths = 0;
-};
-
-std::vector<Walk> walks_in(const Media& nominal, const ScatteringWalks& walks) {
-  std::vector<Walk> all;
-  all.reserve(walks.mus_factors.size());
-  for (std::size_t j = 0; j < walks.mus_factors.size(); ++j) {
-    all.push_back({media_of_walk(nominal, walks, j), walks.per_batch[j]});
+void refuse_unlike_walks(const anatomy::Scene& scene, std::span<const Media> walks, const Cell& cell) {
+  const anatomy::MediumId home = scene.medium_at(cell.centre);
+  for (const Media& media : walks) {
+    if (media.size() > kMostMedia) {
+      throw base::Failure("the scene has " + std::to_string(media.size()) + " media; " + std::to_string(kMostMedia) +
+                          " can be followed");
+    }
+    if (media.size() != walks.front().size() || media[home].n != walks.front()[home].n) {
+      throw base::Failure(
+          "the walks differ in their number of media or in the index of refraction about the cell; give all the same");
+    }
   }
-  return all;
 }
 
 }  // namespace
 
 ReverseRays run_reverse(const anatomy::Scene& scene, const Media& media, const ReverseInput& input,
                         const base::Running& running) {
-  if (media.size() > kMostMedia) {
-    throw base::Failure("the scene has " + std::to_string(media.size()) + " media; " + std::to_string(kMostMedia) +
-                        " can be followed");
-  }
+  return run_reverse(scene, std::span(&media, 1), input, running);
+}
+
+ReverseRays run_reverse(const anatomy::Scene& scene, std::span<const Media> walks, const ReverseInput& input,
+                        const base::Running& running) {
+  refuse_unlike_walks(scene, walks, input.cell);
   ReverseRays rays;
   rays.cell = input.cell;
   rays.seed = input.seed;
   rays.stream = input.stream;
-  rays.n_cell = media[scene.medium_at(input.cell.centre)].n;
-  rays.media = media.size();
+  rays.walks = walks.size();
+  rays.n_cell = walks.front()[scene.medium_at(input.cell.centre)].n;
+  rays.media = walks.front().size();
   const auto batches = static_cast<std::uint32_t>(std::min<std::uint64_t>(input.batches, input.paths));
   rays.guide = input.guide;
-  rays.walks = shared_out(media, input.mus_factors, input.walk_shares, input.paths / batches);
+  rays.per_batch = input.paths / batches;
   rays.path_starts.push_back(0);
-  extend(rays, scene, media, batches, running);
+  extend(rays, scene, walks, batches, running);
   return rays;
 }
 
 void extend(ReverseRays& rays, const anatomy::Scene& scene, const Media& media, std::uint32_t more_batches,
             const base::Running& running) {
-  const std::uint32_t home = scene.solid_at(rays.cell.centre);
-  const std::vector<Walk> walks = walks_in(media, rays.walks);
-  const MixtureDensity mixture(rays.walks);
-  const bool weighted = !rays.walks.nominal_alone();
-  const std::uint64_t per_batch =
-      std::accumulate(rays.walks.per_batch.begin(), rays.walks.per_batch.end(), std::uint64_t{0});
+  extend(rays, scene, std::span(&media, 1), more_batches, running);
+}
 
+void extend(ReverseRays& rays, const anatomy::Scene& scene, std::span<const Media> walks, std::uint32_t more_batches,
+            const base::Running& running) {
+  const std::uint32_t home = scene.solid_at(rays.cell.centre);
   std::vector<ReverseRays> parts(more_batches);
   base::for_each_batch(more_batches, running, "paths back from the cells", [&](std::size_t k) {
     const std::uint64_t b = rays.batches + k;
@@ -105,19 +104,18 @@ void extend(ReverseRays& rays, const anatomy::Scene& scene, const Media& media, 
     Recorder plain;
     plain.rays = &part;
     plain.batch = static_cast<std::uint32_t>(b);
-    if (weighted) plain.mixture = &mixture;
     GuidedRecorder guided{plain, 1, {}};
-    std::uint64_t id = b * per_batch;
-    for (const Walk& in : walks) {
-      for (std::uint64_t i = 0; i < in.paths; ++i, ++id) {
-        if (id % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
-        base::Stream random(rays.seed, kReversePurpose + rays.stream, id);
-        const Packet start{point_inside(rays.cell, random), isotropic(random.uniform(), random.uniform()), 1, home};
-        if (part.guide) {
-          part.lost += walk_guided(scene, in.media, start, random, guided);
-        } else {
-          part.lost += walk_alone(scene, in.media, start, random, plain);
-        }
+    for (std::uint64_t id = b * rays.per_batch; id < (b + 1) * rays.per_batch; ++id) {
+      if (id % 256 == 0 && running.stop.stop_requested()) throw base::Interrupted();
+      const auto walk = static_cast<std::uint32_t>(id % walks.size());
+      base::Stream random(rays.seed, kReversePurpose + rays.stream, id);
+      const Packet start{point_inside(rays.cell, random), isotropic(random.uniform(), random.uniform()), 1, home};
+      if (part.guide) {
+        guided.walk = walk;
+        part.lost += walk_guided(scene, walks[walk], start, random, guided);
+      } else {
+        plain.walk = walk;
+        part.lost += walk_alone(scene, walks[walk], start, random, plain);
       }
     }
     parts[k] = std::move(part);
@@ -127,7 +125,7 @@ void extend(ReverseRays& rays, const anatomy::Scene& scene, const Media& media, 
   for (ReverseRays& part : parts) append(rays, std::move(part));
   rays.path_starts.push_back(static_cast<std::uint32_t>(rays.pieces.size()));
   rays.batches += more_batches;
-  rays.launched += per_batch * more_batches;
+  rays.launched += rays.per_batch * more_batches;
   rays.lost /= static_cast<double>(rays.launched);
 }
 

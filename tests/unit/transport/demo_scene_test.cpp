@@ -40,7 +40,7 @@ TEST(DemoMolar, ReverseAgreesWithForwardOnTheFloorInEveryState) {
     ASSERT_EQ(scene.medium_names[scene.medium_of(home)], "increment 1");
     ASSERT_GE(clearance_about(scene, home, cell.centre), cell.radius_mm) << "the ball must lie in its increment";
     const ReverseRays rays = run_reverse(scene, media, {.cell = cell, .paths = 30'000, .seed = 51}, running);
-    const base::Estimate back = fluence_per_mw(find_hits(rays, upright()));
+    const base::Estimate back = fluence_per_mw(rays, upright());
     const ForwardResult forward =
         run_forward(scene, media, upright(), {.cells = {cell}, .photons = 30'000, .seed = 52}, running);
     const base::Estimate& there = forward.fluence_per_mw[0];

@@ -53,7 +53,7 @@ std::vector<base::Estimate> back(const Lit& l, const ReverseInput& input, double
     std::vector<base::Estimate> found;
     bool fine = true;
     for (const PosedTip& tip : l.tips) {
-      found.push_back(fluence_per_mw(find_hits(rays, tip)));
+      found.push_back(fluence_per_mw(rays, tip));
       fine = fine && found.back().se < aim * found.back().value;
     }
     EXPECT_EQ(rays.lost, 0);
