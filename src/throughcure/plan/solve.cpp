@@ -12,10 +12,11 @@ namespace {
 
 constexpr double kNearBoundary = 0.02;
 constexpr double kSlack = 1.15;    ///< more paths than the first error asks for: it is an estimate itself
-constexpr double kIdle = 0.05;     ///< a run with less of a cell's variance gets no more paths
 constexpr double kMostAtOnce = 8;  ///< a first error from few hits may be far off
 
-/// The runs that must grow so that every deciding cell's light is known to `precision`.
+/// The runs that must grow so that every deciding cell's light is known to `precision`. Paths cost about the same in
+/// every run of a cell, so that the least work for an error is in the proportion of what one path of each scatters by.
+/// Source: Neyman 1934, J R Stat Soc 97:558, optimum allocation over strata.
 std::vector<MoreRays> what_is_missing(const Ground& ground, const Rays& rays, const std::vector<Exposure>& schedule,
                                       const Fluence& fluence, double precision, std::uint64_t most_paths) {
   std::vector<MoreRays> more;
@@ -33,8 +34,12 @@ std::vector<MoreRays> what_is_missing(const Ground& ground, const Rays& rays, co
       }
     }
     double variance = 0;
-    for (const auto& by_band : se) {
-      for (const double one : by_band) variance += one * one;
+    double of_one_path = 0;  // what one path of each run scatters by, summed
+    for (std::size_t s = 0; s < se.size(); ++s) {
+      for (std::size_t b = 0; b < rays.bands; ++b) {
+        variance += se[s][b] * se[s][b];
+        if (const auto& run = rays.of[s][p][b]) of_one_path += se[s][b] * std::sqrt(static_cast<double>(run->launched));
+      }
     }
     const double wanted = precision * light;
     if (light > 0 && variance <= wanted * wanted) continue;
@@ -42,10 +47,11 @@ std::vector<MoreRays> what_is_missing(const Ground& ground, const Rays& rays, co
       for (std::size_t b = 0; b < rays.bands; ++b) {
         const auto& run = rays.of[s][p][b];
         if (!run || run->launched >= most_paths) continue;
-        if (light > 0 && se[s][b] * se[s][b] < kIdle * variance) continue;
-        const double factor = light > 0 ? std::min(kMostAtOnce, kSlack * variance / (wanted * wanted)) : kMostAtOnce;
-        const auto paths = static_cast<std::uint64_t>(std::ceil(factor * static_cast<double>(run->launched)));
-        more.push_back({{s, p, b}, std::min(most_paths, paths)});
+        const auto now = static_cast<double>(run->launched);
+        const double best =
+            light > 0 ? kSlack * se[s][b] * std::sqrt(now) * of_one_path / (wanted * wanted) : kMostAtOnce * now;
+        const auto paths = static_cast<std::uint64_t>(std::ceil(std::min(best, kMostAtOnce * now)));
+        if (paths > run->launched) more.push_back({{s, p, b}, std::min(most_paths, paths)});
       }
     }
   }

@@ -25,18 +25,29 @@ struct Recorder : Unobserved {
   std::uint32_t batch = 0;
   std::uint32_t walk = 0;
   Track track;
-  bool writing = false;  ///< this path has a piece
+  bool writing = false;   ///< this path has a piece
+  bool in_air = false;    ///< nothing but air since its last piece began
+  base::Direction way{};  ///< of its last piece
 
   void start_path(const Track& behind) {
     track = behind;
     writing = false;
+    in_air = false;
   }
   void flight(const Packet& before, double length, anatomy::MediumId id, const Medium& medium, double) {
     if (medium.kind != MediumKind::open) {
       track.account[id] += length;
+      in_air = false;
       return;
     }
     if (length <= 0) return;
+    // From one solid of air into the next a path goes straight on.
+    if (in_air && before.u == way) {
+      rays->pieces.back().length_mm += static_cast<float>(length);
+      return;
+    }
+    in_air = true;
+    way = before.u;
     if (!writing) begin_writing();
     track.piece = static_cast<std::uint32_t>(rays->pieces.size());
     rays->pieces.push_back(

@@ -124,6 +124,20 @@ TEST(Walks, AccountIsLengthByMediumAndMeetingsInMetal) {
   EXPECT_DOUBLE_EQ(light.account_mean[0], light.account_mean[1]) << "air has no account";
 }
 
+/// A solid of air in the air, as an empty cavity is, cuts no piece in two.
+TEST(Walks, GoStraightOnFromAirIntoAir) {
+  anatomy::SceneBuilder builder("air");
+  const auto glass = builder.medium("glass");
+  builder.add(0, anatomy::box({-50, -50, -3}, {50, 50, -1}));
+  builder.add(glass, anatomy::box({-50, -50, 0}, {50, 50, 50}));
+  const Media media{air(), {.n = 1.5, .mua_per_mm = 0.01, .mus_per_mm = 1, .g = 0.5}};
+  const ReverseInput input{.cell = {{0, 0, 1}, 0.1}, .paths = 2000, .seed = 4};
+  const ReverseRays rays = run_reverse(builder.scene(), media, input, kEverywhere);
+  ASSERT_GT(rays.paths(), 500U);
+  EXPECT_EQ(rays.pieces.size(), rays.paths()) << "a path that leaves the glass never comes back to it";
+  for (const AirPiece& piece : rays.pieces) EXPECT_TRUE(std::isinf(piece.length_mm));
+}
+
 TEST(Walks, GiveTheSameBitsAtAnyNumberOfThreadsAndWhenExtended) {
   const Filling f;
   ReverseInput input{.cell = f.cell, .paths = 1600, .seed = 14};
