@@ -46,7 +46,7 @@ struct OpenPage {
   service::Drawings drawings;
   std::string document = exchange::case_document_json(folder / "class2-upright.toml");
 
-  OpenPage() { service::verdict_answer(request(0, ""), cases, drawings, two()); }
+  OpenPage() { service::verdict_answer(request(0, "full"), cases, drawings, two()); }
 
   [[nodiscard]] std::string body(int step, const std::string& precision) const {
     std::string moved = document;
@@ -57,7 +57,7 @@ struct OpenPage {
     return R"({"document":)" + moved + R"(,"precision":")" + precision + R"(","view":{"plane":"mesiodistal"}})";
   }
   [[nodiscard]] service::PlanRequest request(int step, const std::string& precision) {
-    return service::read_plan_request(body(step, precision), files.case_files());
+    return service::read_plan_request(body(step, precision), service::PlanQuestion::kVerdict, files.case_files());
   }
   [[nodiscard]] std::shared_ptr<desk::KeptCase> kept() {
     const service::PlanRequest any = request(0, "drag");

@@ -30,7 +30,8 @@ service::PlanRequest request(double standoff_mm, const char* patient) {
   document["exposure"][0].erase("tilt_to");
   if (*patient != 0) document["patient"] = {{patient, true}};
   const json body{{"document", document}, {"view", {{"plane", "mesiodistal"}}}, {"precision", "drag"}};
-  return service::read_plan_request(body.dump(), exchange::case_files(demo_folder(), true));
+  return service::read_plan_request(body.dump(), service::PlanQuestion::kVerdict,
+                                    exchange::case_files(demo_folder(), true));
 }
 
 TEST(PlanAnswer, ADraggedTipIsAnsweredFromFewDrawsAndThePathsThatAreThere) {

@@ -2,52 +2,87 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <string_view>
 #include <utility>
 #include <variant>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/exchange/case_document.hpp"
 #include "throughcure/exchange/json_text.hpp"
+#include "throughcure/exchange/toml_document.hpp"
+#include "throughcure/exchange/toml_text.hpp"
 
 namespace throughcure::service {
 
 namespace {
 
+using exchange::PlainMember;
 using exchange::PlainTable;
-using exchange::PlainValue;
+using exchange::TomlDocument;
+using exchange::TomlTable;
 
 constexpr const char* kRequest = "request";
+/// Of a count that the case does not bound.
+constexpr std::size_t kMostPlaces = 1000;
+/// A body taken apart: the case's document, and all beside it, to be read by name as a file is.
+struct Body {
+  std::optional<PlainTable> document;
+  TomlDocument beside;
+};
 
-const PlainValue* member(const PlainTable& table, std::string_view key) {
-  const auto found = std::ranges::find(table, key, &exchange::PlainMember::key);
-  return found == table.end() ? nullptr : &found->value;
-}
-
-template <class T>
-const T* member_as(const PlainTable& table, std::string_view key) {
-  const PlainValue* value = member(table, key);
-  return value == nullptr ? nullptr : std::get_if<T>(&value->is);
-}
-
-PlainTable parse(const std::string& body) {
+Body take_apart(const std::string& body) {
   base::Problems problems;
   auto all = exchange::parse_json(body, kRequest, problems);
   if (!all) throw base::InputError(std::move(problems));
-  return *std::move(all);
+  std::optional<PlainTable> document;
+  const auto found = std::ranges::find(*all, "document", &PlainMember::key);
+  if (found != all->end()) {
+    if (auto* table = std::get_if<PlainTable>(&found->value.is)) document = std::move(*table);
+    all->erase(found);
+  }
+  Body parts{std::move(document), TomlDocument::parse(exchange::toml_text(*all), kRequest)};
+  const TomlTable root = parts.beside.root();
+  if (!parts.document) {
+    (void)root.has("document");  // makes its name known, for who misspelt it
+    root.refuse("document", "it is missing or no object", "Send the case's document");
+  }
+  return parts;
 }
 
-PlainTable document_of(const PlainTable& all) {
-  const auto* document = member_as<PlainTable>(all, "document");
-  if (document == nullptr) {
-    throw base::InputError({{kRequest, 0, 0, "document", "it is missing or no object", "Send the case's document"}});
+/// What is wrong beside the document, without the lines of a text that nobody saw.
+base::Problems finish(TomlDocument& beside) {
+  base::Problems problems = beside.finish();
+  for (base::Problem& problem : problems) problem.line = problem.column = 0;
+  return problems;
+}
+
+std::optional<std::size_t> optional_place(const TomlTable& table, std::string_view key, std::size_t most) {
+  const auto place = table.optional_whole(key, 0, static_cast<std::int64_t>(most) - 1);
+  return place ? std::optional(static_cast<std::size_t>(*place)) : std::nullopt;
+}
+
+/// Of a schedule with so many exposures.
+PlanManner read_manner(const TomlTable& root, PlanQuestion question, std::size_t exposures) {
+  using anatomy::CutDirection;
+  PlanManner manner;
+  if (question == PlanQuestion::kVerdict) {
+    const TomlTable view = root.table_or_empty("view");
+    manner.cut = view.optional_choice<CutDirection>("plane", {{"mesiodistal", CutDirection::kMesiodistal},
+                                                              {"buccolingual", CutDirection::kBuccolingual}})
+                     .value_or(manner.cut);
+    manner.exposure = optional_place(view, "exposure", exposures);
+    manner.dark = view.optional_flag("dark").value_or(false);
+    manner.dragging = root.optional_choice<bool>("precision", {{"drag", true}, {"full", false}}).value_or(false);
+  } else if (question == PlanQuestion::kMeshes) {
+    manner.state = optional_place(root, "state", kMostPlaces);
   }
-  return *document;
+  return manner;
 }
 
 /// The document without what a kept case does not depend on.
 std::string key_of(const PlainTable& document) {
   PlainTable kept;
-  for (const exchange::PlainMember& part : document) {
+  for (const PlainMember& part : document) {
     if (part.key != "case" && part.key != "exposure" && part.key != "patient") kept.push_back(part);
   }
   return exchange::json_text(kept);
@@ -60,38 +95,30 @@ void name_inside(base::Problems& problems, const std::filesystem::path& folder) 
   }
 }
 
-std::optional<std::size_t> count(const PlainTable& table, std::string_view key) {
-  const auto* number = member_as<std::int64_t>(table, key);
-  if (number == nullptr || *number < 0) return std::nullopt;
-  return static_cast<std::size_t>(*number);
-}
-
 }  // namespace
 
-exchange::PlainTable read_plan_document(const std::string& body) { return document_of(parse(body)); }
+exchange::PlainTable read_plan_document(const std::string& body) {
+  Body parts = take_apart(body);
+  base::Problems problems = finish(parts.beside);
+  if (!parts.document || !problems.empty()) throw base::InputError(std::move(problems));
+  return *std::move(parts.document);
+}
 
-PlanRequest read_plan_request(const std::string& body, const exchange::CaseFiles& files) {
-  const PlainTable all = parse(body);
-  PlainTable document = document_of(all);
+PlanRequest read_plan_request(const std::string& body, PlanQuestion question, const exchange::CaseFiles& files) {
+  Body parts = take_apart(body);
   base::Problems problems;
-  auto c = exchange::parse_case_json(exchange::json_text(document), "restoration", files, problems);
-  if (!c) {
+  std::optional<plan::Case> c;
+  if (parts.document) {
+    c = exchange::parse_case_json(exchange::json_text(*parts.document), "restoration", files, problems);
     name_inside(problems, files.folder);
-    throw base::InputError(std::move(problems));
   }
-  PlanRequest request{.c = *std::move(c), .document = {}, .key = key_of(document)};
-  request.document = std::move(document);
-  if (const auto* view = member_as<PlainTable>(all, "view")) {
-    const auto* plane = member_as<std::string>(*view, "plane");
-    if (plane != nullptr && *plane == "buccolingual") request.cut = anatomy::CutDirection::kBuccolingual;
-    request.exposure = count(*view, "exposure");
-    const auto* dark = member_as<bool>(*view, "dark");
-    request.dark = dark != nullptr && *dark;
-  }
-  request.state = count(all, "state");
-  const auto* precision = member_as<std::string>(all, "precision");
-  request.dragging = precision != nullptr && *precision == "drag";
-  return request;
+  const std::size_t exposures = c ? c->schedule.size() : kMostPlaces;
+  const PlanManner manner = read_manner(parts.beside.root(), question, exposures);
+  const base::Problems beside = finish(parts.beside);
+  problems.insert(problems.end(), beside.begin(), beside.end());
+  if (!parts.document || !c || !problems.empty()) throw base::InputError(std::move(problems));
+  std::string key = key_of(*parts.document);
+  return {manner, *std::move(c), *std::move(parts.document), std::move(key)};
 }
 
 }  // namespace throughcure::service

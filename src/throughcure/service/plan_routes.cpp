@@ -176,19 +176,21 @@ std::vector<Route> plan_routes(const fs::path& data_folder, plan::Knowledge know
   routes.push_back(by_job(
       Method::post, "/api/plan/verdict", "Whether a case cures through, with its section drawing.", jobs,
       [room](const Call& call, const base::Running& running) {
-        return verdict_answer(read_plan_request(call.request.body, room->files.case_files()), room->cases,
-                              room->drawings, running);
+        return verdict_answer(read_plan_request(call.request.body, PlanQuestion::kVerdict, room->files.case_files()),
+                              room->cases, room->drawings, running);
       },
       "tip"));
   routes.push_back(by_job(
       Method::post, "/api/plan/why", "What each cause costs, and what would mend it, each solved.", jobs,
       [room](const Call& call, const base::Running& running) {
-        return why_answer(read_plan_request(call.request.body, room->files.case_files()), room->cases, running);
+        return why_answer(read_plan_request(call.request.body, PlanQuestion::kWhy, room->files.case_files()),
+                          room->cases, running);
       },
       "tip"));  // a tip that moves must not wait for the reasons of where it was
   routes.push_back(by_job(Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.", jobs,
                           [room](const Call& call, const base::Running&) {
-                            return meshes_answer(read_plan_request(call.request.body, room->files.case_files()));
+                            return meshes_answer(
+                                read_plan_request(call.request.body, PlanQuestion::kMeshes, room->files.case_files()));
                           }));
   routes.push_back({Method::post, "/api/plan/file", Access::signed_in, "The document as a case file.",
                     at_once([](const Call& call) { return as_file(call); })});

@@ -21,12 +21,14 @@ std::filesystem::path demo() { return std::filesystem::path(THROUGHCURE_SOURCE_D
 
 json poor() { return {{"document", json::parse(exchange::case_document_json(demo() / "class2-poor.toml"))}}; }
 
-PlanRequest read(const json& body) { return read_plan_request(body.dump(), exchange::case_files(demo(), true)); }
+PlanRequest read(const json& body, PlanQuestion question = PlanQuestion::kVerdict) {
+  return read_plan_request(body.dump(), question, exchange::case_files(demo(), true));
+}
 
 /// What is said about a body that is refused; empty where it is taken.
-std::string refused(const std::string& body) {
+std::string refused(const std::string& body, PlanQuestion question = PlanQuestion::kVerdict) {
   try {
-    read_plan_request(body, exchange::case_files(demo(), true));
+    read_plan_request(body, question, exchange::case_files(demo(), true));
     return "";
   } catch (const base::InputError& error) {
     return error.what();
@@ -37,29 +39,82 @@ TEST(PlanRequest, IsTheDocumentAndHowToDrawIt) {
   json body = poor();
   body["view"] = {{"plane", "buccolingual"}, {"exposure", 2}, {"dark", true}};
   body["precision"] = "drag";
-  body["state"] = 3;
   const PlanRequest request = read(body);
   EXPECT_EQ(request.c.schedule.size(), 4U);
   EXPECT_EQ(request.cut, anatomy::CutDirection::kBuccolingual);
   EXPECT_EQ(request.exposure, 2U);
-  EXPECT_EQ(request.state, 3U);
   EXPECT_TRUE(request.dark);
   EXPECT_TRUE(request.dragging);
+  body["precision"] = "full";
+  EXPECT_FALSE(read(body).dragging);
 }
 
-TEST(PlanRequest, AViewThatNobodyKnowsIsIgnored) {
-  json body = poor();
-  body["view"] = {{"plane", "from the moon"}, {"exposure", -1}, {"dark", "very"}};
-  body["precision"] = 7;
-  body["state"] = -2;
-  const PlanRequest request = read(body);
+TEST(PlanRequest, TheDocumentAloneIsEnough) {
+  const PlanRequest request = read(poor());
   EXPECT_EQ(request.cut, anatomy::CutDirection::kMesiodistal);
   EXPECT_FALSE(request.exposure);
   EXPECT_FALSE(request.state);
   EXPECT_FALSE(request.dark);
   EXPECT_FALSE(request.dragging);
+  EXPECT_EQ(refused(poor().dump(), PlanQuestion::kWhy), "");
+}
+
+TEST(PlanRequest, AMeshHasAState) {
+  json body = poor();
+  body["state"] = 3;
+  EXPECT_EQ(read(body, PlanQuestion::kMeshes).state, 3U);
+}
+
+TEST(PlanRequest, AKeyThatIsGivenButNotUsedIsAnError) {
+  json body = poor();
+  body["precison"] = "drag";
+  body["view"] = {{"plain", "buccolingual"}, {"dark", true}};
+  body["tilt"] = {{"deg", 3}};
+  const std::string said = refused(body.dump());
+  EXPECT_THAT(said, HasSubstr("request: precison: this key is not used. Did you mean precision?"));
+  EXPECT_THAT(said, HasSubstr("request: view.plain: this key is not used. Did you mean plane?"));
+  EXPECT_THAT(said, HasSubstr("request: tilt: this key is not used. Take it out"));
+  EXPECT_THAT(said, Not(HasSubstr("dark")));
+
+  json misspelt;
+  misspelt["documnt"] = poor()["document"];
+  EXPECT_THAT(refused(misspelt.dump()), AllOf(HasSubstr("documnt: this key is not used. Did you mean document?"),
+                                              HasSubstr("document: it is missing")));
+}
+
+TEST(PlanRequest, AKeyOfAnotherQuestionIsAnError) {
+  json body = poor();
+  body["state"] = 3;
+  EXPECT_THAT(refused(body.dump()), HasSubstr("request: state: this key is not used"));
+  EXPECT_THAT(refused(body.dump(), PlanQuestion::kWhy), HasSubstr("request: state: this key is not used"));
+  body = poor();
+  body["view"] = {{"plane", "mesiodistal"}};
+  body["precision"] = "full";
+  for (const PlanQuestion question : {PlanQuestion::kWhy, PlanQuestion::kMeshes}) {
+    EXPECT_THAT(refused(body.dump(), question), AllOf(HasSubstr("request: view: this key is not used"),
+                                                      HasSubstr("request: precision: this key is not used")));
+  }
+  EXPECT_THROW(read_plan_document(body.dump()), base::InputError);
+  EXPECT_EQ(read_plan_document(poor().dump()).size(), poor()["document"].size());
+}
+
+TEST(PlanRequest, AValueThatNobodyKnowsIsAnError) {
+  json body = poor();
+  body["view"] = {{"plane", "from the moon"}, {"exposure", -1}, {"dark", "very"}};
+  body["precision"] = 7;
+  EXPECT_THAT(
+      refused(body.dump()),
+      AllOf(HasSubstr("view.plane: \"from the moon\" is not known here. Give one of: mesiodistal, buccolingual"),
+            HasSubstr("view.exposure: -1 is outside 0 to 3"), HasSubstr("view.dark: text (very) is given"),
+            HasSubstr("precision: a whole number (7) is given. Give one of: drag, full")));
+  body = poor();
   body["view"] = "from above";
-  EXPECT_EQ(read(body).cut, anatomy::CutDirection::kMesiodistal);
+  EXPECT_THAT(refused(body.dump()), HasSubstr("view: text (from above) is given"));
+  body["view"] = {{"exposure", 4}};
+  EXPECT_THAT(refused(body.dump()), HasSubstr("view.exposure: 4 is outside 0 to 3"));
+  body = poor();
+  body["state"] = -2;
+  EXPECT_THAT(refused(body.dump(), PlanQuestion::kMeshes), HasSubstr("state: -2 is outside"));
 }
 
 TEST(PlanRequest, TheKeyIsOfWhatAKeptCaseDependsOn) {
@@ -78,8 +133,9 @@ TEST(PlanRequest, EverythingWrongIsSaidAtOnce) {
   body["document"]["tooth"]["number"] = 39;
   body["document"]["cavity"]["distal"]["width_mm"] = -4;
   body["document"]["light"]["barier"] = "none";
+  body["precison"] = "drag";
   const std::string said = refused(body.dump());
-  EXPECT_THAT(said, AllOf(HasSubstr("number"), HasSubstr("width_mm"), HasSubstr("barier")));
+  EXPECT_THAT(said, AllOf(HasSubstr("number"), HasSubstr("width_mm"), HasSubstr("barier"), HasSubstr("precison")));
   EXPECT_THAT(said, Not(HasSubstr(demo().string())));
   EXPECT_THAT(refused("{}"), HasSubstr("Send the case's document"));
   EXPECT_THAT(refused(R"({"document": 3})"), HasSubstr("Send the case's document"));
