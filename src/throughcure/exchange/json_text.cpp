@@ -13,6 +13,8 @@ namespace {
 
 constexpr std::size_t kMostBytes = std::size_t{1} << 20;
 constexpr std::size_t kMostLevels = 16;
+/// In one object: its keys are looked for one by one.
+constexpr std::size_t kMostKeys = 1000;
 
 /// Takes the parser's events, as nlohmann's SAX interface wants it: false stops it.
 class Builder {
@@ -51,7 +53,9 @@ class Builder {
     if (std::ranges::any_of(table, [&](const PlainMember& m) { return m.key == open_.back().key; })) {
       refuse("this key stands here twice", "Leave one of the two out");
     }
-    return true;
+    if (table.size() < kMostKeys) return true;
+    refuse("more than " + std::to_string(kMostKeys) + " keys in one object", "Give fewer");
+    return false;
   }
   bool parse_error(std::size_t byte, const std::string& /*token*/, const nlohmann::json::exception& /*error*/) {
     refuse("the text is no JSON that can be used from byte " + std::to_string(byte) + " on",

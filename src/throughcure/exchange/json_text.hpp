@@ -10,9 +10,9 @@
 
 namespace throughcure::exchange {
 
-/// Reads one JSON object of at most 1 MiB and 16 levels, each key once, and nothing in it null. Whole numbers that fit
-/// 64 bits stay whole. What is wrong is added to `problems` under the file's `name` (field, or byte of the text), and
-/// nothing is returned then.
+/// Reads one JSON object of at most 1 MiB and 16 levels, each key once and at most 1,000 in one object, and nothing in
+/// it null. Whole numbers that fit 64 bits stay whole. What is wrong is added to `problems` under the file's `name`
+/// (field, or byte of the text), and nothing is returned then.
 std::optional<PlainTable> parse_json(std::string_view text, const std::string& name, base::Problems& problems);
 
 /// The document on one line.

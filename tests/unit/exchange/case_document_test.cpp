@@ -19,6 +19,7 @@ namespace throughcure::exchange {
 namespace {
 
 using ::testing::AllOf;
+using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::Not;
@@ -97,6 +98,10 @@ TEST(CaseDocument, OnlyPlainJsonIsTaken) {
   EXPECT_THAT(wrong("{\"a\": NaN}"), ElementsAre(HasSubstr("no JSON that can be used")));
   EXPECT_THAT(wrong("{\"a\": \"\xFF\"}"), ElementsAre(HasSubstr("no JSON that can be used")));
   EXPECT_THAT(wrong("{\"a\": " + std::string(100'000, '[')), ElementsAre(HasSubstr("more than 16 levels")));
+  std::string keys = "\"k\": 0";
+  for (int key = 1; key < 1000; ++key) keys += ", \"k" + std::to_string(key) + "\": 0";
+  EXPECT_THAT(wrong("{" + keys + "}"), Not(Contains(HasSubstr("more than 1000 keys"))));
+  EXPECT_THAT(wrong("{" + keys + ", \"one more\": 0}"), ElementsAre(HasSubstr("more than 1000 keys in one object")));
   EXPECT_THAT(wrong("{\"a\": \"" + std::string(1 << 20, 'x') + "\"}"), ElementsAre(HasSubstr("bytes is more than")));
 }
 
