@@ -3,11 +3,11 @@
 #include <cerrno>
 #include <fstream>
 #include <iterator>
+#include <random>
 #include <string>
 #include <system_error>
 
 #include <fcntl.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include "throughcure/base/problem.hpp"
@@ -16,14 +16,23 @@ namespace throughcure::base {
 
 namespace {
 
+constexpr int kMostAttempts = 100;  // at a name that nobody has taken
+
 std::string reason(int error) { return std::error_code(error, std::generic_category()).message(); }
 
 /// An open file that is removed again unless it was kept.
 class Scratch {
  public:
-  explicit Scratch(const std::filesystem::path& target)
-      : name_(target.string() + ".XXXXXX"), file_(::mkstemp(name_.data())) {
-    if (file_ < 0) throw Failure("cannot write " + target.string() + ": " + reason(errno));
+  explicit Scratch(const std::filesystem::path& target) {
+    std::random_device random;
+    for (int attempt = 0; attempt < kMostAttempts; ++attempt) {
+      name_ = target.string() + '.' + std::to_string(random());
+      // With the rights of any new file: the process's mask is for the system to apply, not for us to touch.
+      file_ = ::open(name_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+      if (file_ >= 0) return;
+      if (errno != EEXIST) break;
+    }
+    throw Failure("cannot write " + target.string() + ": " + reason(errno));
   }
   Scratch(const Scratch&) = delete;
   Scratch& operator=(const Scratch&) = delete;
@@ -41,10 +50,6 @@ class Scratch {
     if (::fsync(file_) != 0) throw Failure("cannot sync " + name_ + ": " + reason(errno));
   }
   void become(const std::filesystem::path& target) {
-    // mkstemp makes the file private; give it what an ordinary new file would have.
-    const mode_t mask = ::umask(0);
-    ::umask(mask);
-    ::fchmod(file_, static_cast<mode_t>(0666) & ~mask);
     if (::rename(name_.c_str(), target.c_str()) != 0) {
       throw Failure("cannot write " + target.string() + ": " + reason(errno));
     }
@@ -53,7 +58,7 @@ class Scratch {
 
  private:
   std::string name_;
-  int file_;
+  int file_ = -1;
   bool kept_ = false;
 };
 

@@ -1,7 +1,6 @@
-// The small things everything stands on: batches, problems, files, frames.
+// The small things everything stands on: batches, problems, frames.
 #include <array>
 #include <cmath>
-#include <filesystem>
 #include <stop_token>
 #include <vector>
 
@@ -12,7 +11,6 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/random.hpp"
 #include "throughcure/base/vec3.hpp"
-#include "throughcure/base/write_file.hpp"
 
 namespace throughcure::base {
 namespace {
@@ -47,20 +45,6 @@ TEST(Batches, StopTokenEndsThemAndAnErrorIsPassedOn) {
 TEST(Problem, NamesFilePlaceFieldAndRemedy) {
   EXPECT_EQ(sentence({"light.toml", 3, 1, "tip.diameter_mm", "-8 mm is below 0.5 mm", "Give the optical diameter"}),
             "light.toml:3:1: tip.diameter_mm: -8 mm is below 0.5 mm. Give the optical diameter.");
-}
-
-TEST(WriteFile, ReplacesWholeAndLeavesNothingBesideIt) {
-  const auto folder = std::filesystem::temp_directory_path() / "throughcure_write_test";
-  std::filesystem::remove_all(folder);
-  std::filesystem::create_directory(folder);
-  write_file(folder / "a.txt", std::string_view("one"));
-  write_file(folder / "a.txt", std::string_view("two"));
-  EXPECT_EQ(read_file(folder / "a.txt"), "two");
-  EXPECT_THROW(write_file(folder / "no" / "such" / "a.txt", std::string_view("x")), Failure);
-  EXPECT_EQ(std::distance(std::filesystem::directory_iterator(folder), {}), 1);
-  EXPECT_THROW((void)read_file(folder / "missing"), InputError);
-  EXPECT_THROW((void)read_file(folder / "a.txt", 2), InputError);
-  std::filesystem::remove_all(folder);
 }
 
 TEST(Frame, IsRightHandedAndOrthonormalForAnyDirection) {
