@@ -11,14 +11,6 @@ namespace throughcure::optics {
 
 namespace {
 
-Interval exitance(const Light& light) {
-  const base::Sourced& power = light.radiant_power_mw;
-  Interval out{.value = exitance_mw_cm2(light, power.value)};
-  if (power.low) out.low = exitance_mw_cm2(light, *power.low);
-  if (power.high) out.high = exitance_mw_cm2(light, *power.high);
-  return out;
-}
-
 /// From the picture's frame, y downwards, into the tip's.
 BeamAxes in_tips_frame(const BeamWidths& widths) {
   return {.centroid_x_mm = widths.centroid_x_mm,
@@ -41,6 +33,14 @@ std::vector<AxialReading> on_axis(const Light& light, double sensor_aperture_mm)
 
 }  // namespace
 
+Interval radiant_exitance(const Light& light) {
+  const base::Sourced& power = light.radiant_power_mw;
+  Interval out{.value = exitance_mw_cm2(light, power.value)};
+  if (power.low) out.low = exitance_mw_cm2(light, *power.low);
+  if (power.high) out.high = exitance_mw_cm2(light, *power.high);
+  return out;
+}
+
 SpectralShares spectral_shares(const Spectrum& spectrum) {
   const double first = spectrum.wavelength_nm.front();
   const double last = spectrum.wavelength_nm.back();
@@ -57,7 +57,7 @@ BeamReport beam_report(const Light& light, const BeamImage& mw_cm2, const BeamQu
   BeamReport report;
   report.tip_area_mm2 = tip_area_mm2(light);
   report.radiant_power_mw = {power.value, power.low, power.high};
-  report.exitance_mw_cm2 = exitance(light);
+  report.exitance_mw_cm2 = radiant_exitance(light);
   report.spectrum = spectral_shares(light.spectrum);
   report.peak_nm = peak_wavelength_nm(light.spectrum);
   report.axes = in_tips_frame(beam_widths(mw_cm2));

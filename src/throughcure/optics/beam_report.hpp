@@ -71,6 +71,9 @@ struct BeamReport {
 /// `mw_cm2` is the light's own exitance_image. Some milliseconds.
 BeamReport beam_report(const Light& light, const BeamImage& mw_cm2, const BeamQuestions& questions = {});
 
+/// Radiant exitance [mW/cm2] of the light, at its power and at the limits of that.
+Interval radiant_exitance(const Light& light);
+
 /// Power outside the spectrum's own points counts as none.
 SpectralShares spectral_shares(const Spectrum& spectrum);
 

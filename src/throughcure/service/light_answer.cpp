@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "throughcure/optics/beam_report.hpp"
 #include "throughcure/optics/source.hpp"
 
 namespace throughcure::service {
@@ -17,12 +18,8 @@ constexpr double kShortestCurve_mm = 12;
 constexpr double kOtherwiseAperture_mm = 4;
 
 UncertainView exitance(const optics::Light& light) {
-  const auto of = [&light](const std::optional<double>& power) -> std::optional<double> {
-    if (!power) return std::nullopt;
-    return optics::exitance_mw_cm2(light, *power);
-  };
-  const base::Sourced& power = light.radiant_power_mw;
-  return {optics::exitance_mw_cm2(light, power.value), of(power.low), of(power.high)};
+  const optics::Interval found = optics::radiant_exitance(light);
+  return {found.value, found.low, found.high};
 }
 
 LightView::Map map_of(const optics::Light& light, const optics::TipMap& tip) {
@@ -105,9 +102,10 @@ LightView view_of(const optics::Light& light, std::string id) {
   view.tip_diameter_mm = light.tip_diameter_mm;
   view.power_mw = {power.value, power.low, power.high};
   view.exitance_mw_cm2 = exitance(light);
-  view.share_385_to_515_nm = optics::share_between(light.spectrum, 385, 515);
-  view.share_above_515_nm = optics::share_between(light.spectrum, 515, light.spectrum.wavelength_nm.back());
-  view.share_below_385_nm = optics::share_between(light.spectrum, light.spectrum.wavelength_nm.front(), 385);
+  const optics::SpectralShares shares = optics::spectral_shares(light.spectrum);
+  view.share_below_385_nm = shares.below_385_nm;
+  view.share_385_to_515_nm = shares.from_385_to_515_nm;
+  view.share_above_515_nm = shares.above_515_nm;
   view.map = map_of(light, source.map);
   view.beam = measures_of(light);
   view.spectrum = spectrum_of(light);

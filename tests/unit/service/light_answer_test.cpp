@@ -40,6 +40,15 @@ TEST(LightAnswer, TheMapAndTheSpectrumEachHoldTheRadiantPower) {
   EXPECT_GT(view.share_385_to_515_nm, 0.98);
 }
 
+TEST(LightAnswer, SharesOfABlueLightAloneAreNoneElsewhere) {
+  optics::Light light = demo();
+  light.spectrum = {.wavelength_nm = {430, 460, 490}, .power_per_nm = {0, 1, 0}};
+  const LightView view = view_of(light, "x");
+  EXPECT_EQ(view.share_below_385_nm, 0);
+  EXPECT_NEAR(view.share_385_to_515_nm, 1, 1e-12);
+  EXPECT_EQ(view.share_above_515_nm, 0);
+}
+
 TEST(LightAnswer, TheMapIsNotUpsideDown) {
   // The demo light's two brightest spots lie below the middle of its picture.
   const auto map = view_of(demo(), "demo-light").map;
