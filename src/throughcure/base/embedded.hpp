@@ -14,7 +14,7 @@ struct EmbeddedFile {
   std::string_view hash;   ///< SHA-256 of `bytes`, 64 hexadecimal digits
 };
 
-/// A folder of them, sorted by path. cmake/embed.cmake makes the function that returns it.
+/// A folder of them, sorted by path. cmake/embed_folder.cmake makes the function that returns it.
 using EmbeddedFiles = std::span<const EmbeddedFile>;
 
 }  // namespace throughcure::base
