@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <numbers>
 #include <optional>
 #include <utility>
@@ -20,6 +21,9 @@ constexpr double kBody_mm = 3.4;   // of a tip's drawn body, in the tooth's mm
 constexpr double kSquare = 0.35;   // sine of the axis against the plane's normal: less is "square to the plane"
 constexpr std::size_t kRays = 65;  // across a beam
 constexpr double kAway_mm = 0.3;   // a tip whose axis passes further from the cut says so
+// Of the sheet: what a page lays over a tip to take hold of it by, as large as on a phone.
+constexpr double kGrip_mm = 7.3;     // half of one
+constexpr double kBehind_mm = 16.2;  // its middle behind the face, and the way to another beside it
 
 /// A tip seen in the plane of the cut; lengths in the tooth's mm but for places on the sheet.
 struct Seen {
@@ -118,16 +122,123 @@ Place end_of_ray(const SectionBase& base, Place from, const Place& way) {
 
 std::string size_words(const plan::TipPlace& tip) { return decimal(2 * tip.radius_mm, 1) + " mm"; }
 
-/// "tip 9.0 mm", with its number among several and its distance from the cut where it stands beside it.
+/// How far from a place, along a way, the window ends [mm of the sheet]; below 0 where it ends before the place.
+/// From outside, the way must lead to the window.
+double to_edge(const Box& frame, const Place& from, const Place& way) {
+  const auto along = [](double at, double step, double least, double most) {
+    if (std::abs(step) < 1e-9) return std::numeric_limits<double>::infinity();
+    return ((step > 0 ? most : least) - at) / step;
+  };
+  return std::min(along(from.x_mm, way.x_mm, frame.least.x_mm, frame.most.x_mm),
+                  along(from.y_mm, way.y_mm, frame.least.y_mm, frame.most.y_mm));
+}
+
+/// "tip 9.0 mm", with its number among several, its distance from the cut where it stands beside it, and how far its
+/// face lies beyond the window's edge.
 std::string label_of(const SectionBase& base, const plan::TipPlace& tip, const Seen& place, std::size_t index,
-                     std::size_t count) {
+                     std::size_t count, double beyond_mm) {
   std::string words = count > 1 ? "tip " + std::to_string(index + 1) + ", " : "tip ";
   words += size_words(tip);
   if (std::abs(place.off_mm) > kAway_mm) {
     words += ", " + decimal(std::abs(place.off_mm), 1) + " mm " +
              (place.off_mm < 0 ? base.left_of_plane : base.right_of_plane);
   }
+  if (beyond_mm > 0) words += ", " + decimal(beyond_mm, 1) + " mm beyond this edge";
   return words;
+}
+
+/// The middle of what of a tip's face lies in the window; nothing where none does.
+std::optional<Place> middle_of_face(const Box& frame, const Seen& place, double half_mm) {
+  constexpr int kSteps = 64;
+  Place sum;
+  int inside = 0;
+  for (int i = 0; i <= kSteps; ++i) {
+    const Place p = moved(place.centre, across(place.along), half_mm * (2.0 * i / kSteps - 1));
+    if (!within(frame, p)) continue;
+    sum = {sum.x_mm + p.x_mm, sum.y_mm + p.y_mm};
+    ++inside;
+  }
+  if (inside == 0) return std::nullopt;
+  return Place{sum.x_mm / inside, sum.y_mm / inside};
+}
+
+/// What a page may lay over a tip: a grip behind its face, kept in the window, and another to its one or other side.
+Box grips(const Box& frame, const Seen& place) {
+  const Place behind = moved(place.centre, place.along, -kBehind_mm);
+  const Place middle{std::clamp(behind.x_mm, frame.least.x_mm + kGrip_mm, frame.most.x_mm - kGrip_mm),
+                     std::clamp(behind.y_mm, frame.least.y_mm + kGrip_mm, frame.most.y_mm - kGrip_mm)};
+  const double wide = kGrip_mm + std::abs(place.along.y_mm) * kBehind_mm;
+  const double high = kGrip_mm + std::abs(place.along.x_mm) * kBehind_mm;
+  return {{middle.x_mm - wide, middle.y_mm - high}, {middle.x_mm + wide, middle.y_mm + high}};
+}
+
+bool all_air(const SectionBase& base, const Box& box) {
+  constexpr int kSteps = 4;
+  for (int i = 0; i <= kSteps; ++i) {
+    const double x = std::lerp(box.least.x_mm, box.most.x_mm, static_cast<double>(i) / kSteps);
+    if (base.medium_at({x, box.least.y_mm}) != base.background) return false;
+    if (base.medium_at({x, box.most.y_mm}) != base.background) return false;
+  }
+  return true;
+}
+
+/// Words about a place, turned, but kept in the window.
+Text words_at(const Box& frame, const std::string& words, const Place& middle, double turn, const Look& look) {
+  const double half = words_width_mm(words, kSmall_mm) / 2;
+  const double wide = std::abs(std::cos(turn)) * half + std::abs(std::sin(turn)) * kSmall_mm / 2;
+  const double high = std::abs(std::sin(turn)) * half + std::abs(std::cos(turn)) * kSmall_mm / 2;
+  const double drop = 0.36 * kSmall_mm;
+  return {.at = {std::clamp(middle.x_mm, frame.least.x_mm + wide, frame.most.x_mm - wide) - drop * std::sin(turn),
+                 std::clamp(middle.y_mm, frame.least.y_mm + high, frame.most.y_mm - high) + drop * std::cos(turn)},
+          .words = words,
+          .size_mm = kSmall_mm,
+          .colour = look.ink,
+          .align = Align::kMiddle,
+          .turn_rad = turn,
+          .halo = look.tip};
+}
+
+/// Where a tip's words stand, out of the way of what a page lays over it and of other names: in its body where there is
+/// room, else in the air before it, else turned close along its face. `from` is a place of the face, or of the window's
+/// edge where the face lies `beyond` it.
+Text label_at(const SectionBase& base, const Seen& place, const Place& from, bool beyond, const std::string& words,
+              const Look& look) {
+  const Box frame = window(base);
+  const Box taken = grips(frame, place);
+  const auto free = [&](const Text& text) {
+    const Box box = box_of_words(words, {text.at.x_mm, text.at.y_mm - 0.36 * kSmall_mm}, kSmall_mm);
+    const bool named = std::ranges::any_of(base.names, [&box](const Name& name) {
+      return box.meets(box_of_words(name.words, name.middle, kSmall_mm, name.upright));
+    });
+    return !named && !box.meets(taken) && all_air(base, box);
+  };
+  if (!beyond && std::abs(place.along.y_mm) > 0.8) {
+    Text in_body = words_at(frame, words, moved(from, place.along, -5.5), 0, look);
+    if (free(in_body)) return in_body;
+  }
+  for (int ahead_mm = 4; ahead_mm < 0.6 * base.scale.height_mm(); ++ahead_mm) {
+    const Place on_axis = moved(from, place.along, ahead_mm);
+    if (base.medium_at(on_axis).value_or(base.background) != base.background) break;  // not behind the tooth
+    Text before = words_at(frame, words, on_axis, 0, look);
+    before.halo = look.paper;
+    if (free(before)) return before;
+  }
+  double turn = std::atan2(place.along.y_mm, place.along.x_mm) - std::numbers::pi / 2;
+  if (turn <= -std::numbers::pi / 2 - 1e-6) turn += std::numbers::pi;
+  if (turn > std::numbers::pi / 2 - 1e-6) turn -= std::numbers::pi;
+  const double by = beyond ? 2 * kGrip_mm + 0.5 * kSmall_mm : -0.9 * kSmall_mm;
+  return words_at(frame, words, moved(from, place.along, by), turn, look);
+}
+
+/// Two short lines across a tip's axis where the window cuts it off.
+void add_cut(std::vector<Mark>& marks, const Place& edge, const Place& along, double half_mm, const Look& look) {
+  for (const double in : {1.0, 2.2}) {
+    const Place middle = moved(edge, along, in);
+    const double wide = std::min(half_mm, 6.0);
+    marks.emplace_back(Stroke{.line = {moved(middle, across(along), -wide), moved(middle, across(along), wide)},
+                              .width_mm = 0.4,
+                              .colour = look.ink});
+  }
 }
 
 }  // namespace
@@ -167,24 +278,22 @@ void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vect
   const Box frame = window(base);
   for (std::size_t i = 0; i < tips.size(); ++i) {
     const Seen place = seen(base, tips[i]);
-    const std::string words = label_of(base, tips[i], place, i, tips.size());
-    const auto write = [&](const Place& at) {
-      const double half = words_width_mm(words, kSmall_mm) / 2;
-      marks.emplace_back(Text{.at = {std::clamp(at.x_mm, frame.least.x_mm + half, frame.most.x_mm - half),
-                                     std::clamp(at.y_mm, frame.least.y_mm + kSmall_mm, frame.most.y_mm - 1)},
-                              .words = words,
-                              .size_mm = kSmall_mm,
-                              .colour = look.ink,
-                              .align = Align::kMiddle,
-                              .halo = look.tip});
-    };
     if (place.along == Place{}) {
       const Line face = circle(place.centre, tips[i].radius_mm * base.scale.per_mm);
       for (Line& piece : pieces_where(face, true, [&](const Place& p) { return within(frame, p); })) {
         marks.emplace_back(
             Stroke{.line = std::move(piece), .width_mm = 0.4, .colour = look.ink, .dashes_mm = {1.4, 1.0}});
       }
-      write({place.centre.x_mm, place.centre.y_mm - tips[i].radius_mm * base.scale.per_mm + 1.4 * kSmall_mm});
+      const std::string words = label_of(base, tips[i], place, i, tips.size(), 0);
+      const double wide = words_width_mm(words, kSmall_mm) / 2;
+      const double top = place.centre.y_mm - tips[i].radius_mm * base.scale.per_mm + 1.4 * kSmall_mm;
+      marks.emplace_back(Text{.at = {std::clamp(place.centre.x_mm, frame.least.x_mm + wide, frame.most.x_mm - wide),
+                                     std::clamp(top, frame.least.y_mm + kSmall_mm, frame.most.y_mm - 1)},
+                              .words = words,
+                              .size_mm = kSmall_mm,
+                              .colour = look.ink,
+                              .align = Align::kMiddle,
+                              .halo = look.tip});
       continue;
     }
     const double half = place.half_mm * base.scale.per_mm;
@@ -202,8 +311,15 @@ void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vect
             Stroke{.line = std::move(piece), .width_mm = width, .colour = look.ink, .dashes_mm = dashes});
       }
     }
-    const Place middle = moved(place.centre, place.along, 0.45 * back);
-    write({middle.x_mm, middle.y_mm + 0.36 * kSmall_mm});
+    if (const auto from = middle_of_face(frame, place, half)) {
+      marks.emplace_back(label_at(base, place, *from, false, label_of(base, tips[i], place, i, tips.size(), 0), look));
+      continue;
+    }
+    const double beyond = -to_edge(frame, place.centre, {-place.along.x_mm, -place.along.y_mm});
+    const Place edge = moved(place.centre, place.along, beyond);
+    const std::string words = label_of(base, tips[i], place, i, tips.size(), beyond / base.scale.per_mm);
+    marks.emplace_back(label_at(base, place, edge, true, words, look));
+    add_cut(marks, edge, place.along, half, look);
   }
 }
 

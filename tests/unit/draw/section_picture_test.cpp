@@ -7,6 +7,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <utility>
 
 #include <gtest/gtest.h>
 
@@ -182,6 +183,53 @@ TEST(SectionPicture, TheTipIsToTheScaleOfTheRule) {
   shown.tips[0] = {.centre = {0, -7, 2}, .axis = {0, 1, 0}, .radius_mm = 4, .half_angle_deg = 20};
   EXPECT_TRUE(face_of(shown).line.empty());
   EXPECT_NE(section_picture(base, shown).description.find("points square to the cut"), std::string::npos);
+}
+
+/// The one text that begins with "tip", and how far before the tip's face it stands [mm of the sheet].
+std::pair<Text, double> tip_label(const SectionBase& base, const plan::TipPlace& tip) {
+  SectionShown shown;
+  shown.tips = {tip};
+  const auto texts = all<Text>(section_picture(base, shown));
+  const auto found = std::ranges::find_if(texts, [](const Text& text) { return text.words.starts_with("tip "); });
+  if (found == texts.end()) return {};
+  const Place face = base.scale.at(tip.centre);
+  const double before = (found->at.x_mm - face.x_mm) * dot(tip.axis, base.scale.plane.right) +
+                        (found->at.y_mm - face.y_mm) * dot(tip.axis, base.scale.plane.down);
+  return {*found, before};
+}
+
+TEST(SectionPicture, ATipsWordsStandInItsBodyWhereThereIsRoomElseInTheAirBeforeIt) {
+  const SectionBase& base = base_of(3);
+  const auto near = tip_label(base, tests::demo_tip(0, 0));
+  EXPECT_LT(near.second, 0) << "behind the face, in the body";
+  EXPECT_EQ(near.first.words, "tip 9.0 mm");
+  const auto far = tip_label(base, tests::demo_tip(5, 20));
+  EXPECT_EQ(far.first.words, "tip 9.0 mm");
+  EXPECT_GT(far.second, 2) << "what a hand takes hold of lies over the body";
+  EXPECT_EQ(base.medium_at(far.first.at), base.background);
+}
+
+TEST(SectionPicture, ATipFromTheSideHasItsWordsAlongItsFaceAndNotBehindTheTooth) {
+  const SectionBase& base = base_of(3);
+  const auto [label, before] =
+      tip_label(base, {.centre = {-6, 0, 3}, .axis = {1, 0, 0}, .radius_mm = 4, .half_angle_deg = 20});
+  EXPECT_EQ(label.words, "tip 8.0 mm");
+  EXPECT_NEAR(std::abs(label.turn_rad), 1.5708, 1e-3);
+  EXPECT_LT(before, 1);
+}
+
+TEST(SectionPicture, ATipBeyondTheWindowIsCutOffWithItsDistanceWritten) {
+  const SectionBase& base = base_of(3);
+  const plan::TipPlace tip{.centre = {0, 0, -12.5}, .axis = {0, 0, 1}, .radius_mm = 4, .half_angle_deg = 20};
+  const Text label = tip_label(base, tip).first;
+  EXPECT_EQ(label.words, "tip 8.0 mm, 2.5 mm beyond this edge");
+  EXPECT_GT(label.at.y_mm, base.scale.corner.y_mm + 14);
+  EXPECT_EQ(base.medium_at(label.at), base.background);
+  SectionShown shown;
+  shown.tips = {tip};
+  const auto strokes = all<Stroke>(section_picture(base, shown));
+  EXPECT_EQ(std::ranges::count(strokes, 0.4, &Stroke::width_mm), 2) << "the marks of the cut";
+  EXPECT_EQ(std::ranges::count(strokes, 0.7, &Stroke::width_mm), 0) << "no face in the window";
 }
 
 TEST(SectionPicture, DescriptionSaysItInWords) {

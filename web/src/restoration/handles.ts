@@ -13,6 +13,8 @@ export function handles(
   centre: Place,
   size: Place,
   px_per_mm: number,
+  /** Above it the drawing has its heading [mm]. */
+  top = 0,
 ): { tip?: Place; turn?: Place } {
   if (!hold.along) return {};
   const mm = (px: number): number => px / px_per_mm;
@@ -20,7 +22,7 @@ export function handles(
   const body: Place = [hold.body[0] / length, hold.body[1] / length];
   const inside = ([x, y]: Place): Place => [
     Math.min(size[0] - mm(half_px), Math.max(mm(half_px), x)),
-    Math.min(size[1] - mm(half_px), Math.max(mm(half_px), y)),
+    Math.min(size[1] - mm(half_px), Math.max(top + mm(half_px), y)),
   ];
   const tip = inside([centre[0] + mm(behind_px) * body[0], centre[1] + mm(behind_px) * body[1]]);
   if (!hold.turn) return { tip };
