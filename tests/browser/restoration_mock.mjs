@@ -278,6 +278,10 @@ export async function mock(page, { slow_ms = 0 } = {}) {
   await page.route("**/api/choices", (route) => route.fulfill({ json: choices }));
   await page.route("**/api/plan/*", async (route) => {
     const what = new URL(route.request().url()).pathname.split("/").at(-1);
+    if (what === "open") {
+      if (route.request().method() === "DELETE") return route.fulfill({ status: 204 });
+      return route.fulfill({ json: { open: false } });
+    }
     const question = route.request().postDataJSON();
     asked.push({ what, question, token: route.request().headers()["x-throughcure-token"] });
     if (slow_ms > 0) await wait();

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/service/job_routes.hpp"
 #include "throughcure/service/pages.hpp"
 
 namespace throughcure::service {
@@ -16,13 +17,18 @@ struct Outcome {
   std::string sentence;
 };
 
-Response answer_of(const JobView& view, const Outcome& outcome) {
+/// Given up before it was done, as was asked for: no refusal, for nothing went wrong.
+Response given_up(JobState state) {
+  return text_response(200, "application/json", R"({"given_up":")" + std::string(state_name(state)) + "\"}\n");
+}
+
+Response answer_of(const JobView& view, const Outcome& outcome, bool dragged) {
   if (view.state == JobState::done && outcome.status == 200) {
     return text_response(200, "application/json", view.result);
   }
   if (view.state == JobState::done) return refusal_json(outcome.status, outcome.sentence);
   if (view.state == JobState::failed) return refusal_json(500, view.why);
-  if (view.state == JobState::superseded) return refusal_json(409, "A newer request took the place of this one.");
+  if (dragged) return given_up(view.state);
   return refusal_json(503, "The work was stopped before it was done.");
 }
 
@@ -45,7 +51,9 @@ Handler answer_by_job(Jobs& jobs, std::function<std::string(const Call&, const b
                                      }
                                      return {};
                                    },
-                                   [reply, outcome](const JobView& view) { reply(answer_of(view, *outcome)); }});
+                                   [reply, outcome, dragged = !drag.empty()](const JobView& view) {
+                                     reply(answer_of(view, *outcome, dragged));
+                                   }});
     if (!name) reply(refusal_json(429, "Too much is being worked out already. Try again in a moment."));
   };
 }

@@ -57,6 +57,32 @@ bool Jobs::cancel(std::string_view name, std::string_view person) {
   return true;
 }
 
+/// The one with this key that nothing has taken the place of yet; the caller holds the lock.
+Jobs::Named::const_iterator Jobs::open_job(std::string_view drag, std::string_view person) const {
+  return std::ranges::find_if(jobs_, [&](const auto& entry) {
+    const Job& job = entry.second;
+    return !is_over(job.view.state) && !job.superseded && job.order.drag == drag && job.order.person == person;
+  });
+}
+
+std::optional<JobView> Jobs::view_of_drag(std::string_view drag, std::string_view person) const {
+  const std::scoped_lock lock(mutex_);
+  const auto job = open_job(drag, person);
+  if (job == jobs_.end()) return std::nullopt;
+  return job->second.view;
+}
+
+bool Jobs::cancel_drag(std::string_view drag, std::string_view person) {
+  std::string name;
+  {
+    const std::scoped_lock lock(mutex_);
+    const auto job = open_job(drag, person);
+    if (job == jobs_.end()) return false;
+    name = job->first;
+  }
+  return cancel(name, person);
+}
+
 void Jobs::stop_all() {
   std::vector<std::function<void()>> tell;
   {

@@ -70,6 +70,12 @@ class Jobs {
   /// Asks a job of this person to stop. False when there is none or it is over.
   bool cancel(std::string_view name, std::string_view person);
 
+  /// Where the newest job of this person with that drag key stands; nothing when none is waiting or running.
+  [[nodiscard]] std::optional<JobView> view_of_drag(std::string_view drag, std::string_view person) const;
+
+  /// Asks that job to stop. False when there is none.
+  bool cancel_drag(std::string_view drag, std::string_view person);
+
   /// Stops everything, takes nothing new, and returns when no job runs any more.
   void close();
 
@@ -86,6 +92,7 @@ class Jobs {
   using Named = std::map<std::string, Job, std::less<>>;
 
   void work();
+  [[nodiscard]] Named::const_iterator open_job(std::string_view drag, std::string_view person) const;
   [[nodiscard]] std::optional<std::string> take_next();
   void run(const std::string& name);
   std::function<void()> finish(Named::iterator job, JobState state);

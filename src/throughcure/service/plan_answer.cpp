@@ -17,6 +17,7 @@
 #include "throughcure/plan/pose.hpp"
 #include "throughcure/plan/solve.hpp"
 #include "throughcure/plan/why.hpp"
+#include "throughcure/service/rising_progress.hpp"
 
 namespace throughcure::service {
 
@@ -29,6 +30,12 @@ using exchange::PlainValue;
 
 constexpr double kPagePrecision = 0.05;
 constexpr std::uint64_t kFieldPaths = 1600;
+
+/// What is told of the parts of an answer; about so many steps are in them.
+constexpr const char* kReadying = "What is known of the materials";
+constexpr unsigned kReadyingSteps = 6;
+constexpr const char* kFollowing = "Light followed back from the resin";
+constexpr unsigned kMendSteps = 12;
 
 plan::SolveEffort page_effort() {
   plan::SolveEffort effort;
@@ -117,12 +124,15 @@ std::string joined(const PlainTable& document, const std::vector<std::pair<std::
 }  // namespace
 
 std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,
-                           const base::Running& running) {
-  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, running);
+                           const base::Running& whole) {
+  RisingProgress progress(whole);
+  const std::shared_ptr<desk::KeptCase> kept =
+      cases.of(request.key, request.c, progress.part(kReadying, 0.1, kReadyingSteps));
   const std::scoped_lock lock(kept->working);
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
-  const plan::Verdict verdict = verdict_of(*kept, request, running);
+  const plan::Verdict verdict = verdict_of(*kept, request, progress.part(kFollowing, 0.5, 2));
+  const base::Running running = progress.part("Light at every place of the drawing", 1, 1);
 
   const std::size_t shown = std::min(request.exposure.value_or(schedule.size() - 1), schedule.size() - 1);
   const anatomy::CuttingPlane cut = cut_of(ground, request.cut);
@@ -160,16 +170,20 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
   return joined(document, {{"picture", draw::to_json(picture)}});
 }
 
-std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& running) {
-  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, running);
+std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& whole) {
+  RisingProgress progress(whole);
+  const std::shared_ptr<desk::KeptCase> kept =
+      cases.of(request.key, request.c, progress.part(kReadying, 0.1, kReadyingSteps));
   const std::scoped_lock lock(kept->working);
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
   const plan::SolveEffort effort = page_effort();
-  const plan::Solution solution = plan::solve(ground, schedule, effort, running, kept->rays);
-  const plan::Why why = plan::explain(ground, schedule, solution.verdict.worst, solution, effort, running);
+  const plan::Solution solution = plan::solve(ground, schedule, effort, progress.part(kFollowing, 0.3, 2), kept->rays);
+  const plan::Why why = plan::explain(ground, schedule, solution.verdict.worst, solution, effort,
+                                      progress.part("The causes, taken away one by one", 0.5, 1));
   kept->rays = solution.rays;
-  const std::vector<plan::Mend> mends = plan::mends(ground, schedule, solution.verdict, kept->rays, effort, running);
+  const std::vector<plan::Mend> mends = plan::mends(ground, schedule, solution.verdict, kept->rays, effort,
+                                                    progress.part("What would mend it", 1, kMendSteps));
 
   PlainTable document = exchange::why_document(ground, why);
   PlainList list;

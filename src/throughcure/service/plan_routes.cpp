@@ -28,6 +28,9 @@ using exchange::plain;
 using exchange::PlainList;
 using exchange::PlainTable;
 
+/// The questions about a tip's light: a newer one takes the place of the older, whichever it is.
+constexpr const char* kTip = "tip";
+
 /// What all the routes share; lives as long as any of them.
 struct PlanRoom {
   fs::path folder;
@@ -151,6 +154,22 @@ Route by_job(Method method, std::string pattern, std::string summary, Jobs& jobs
           answer_by_job(jobs, std::move(work), std::move(drag))};
 }
 
+/// How far the open question of this person is; {"open": false} when there is none.
+Response how_far(const Call& call, const Jobs& jobs) {
+  const auto view = jobs.view_of_drag(kTip, call.session.value_or(Session{}).person);
+  PlainTable said{{"open", plain(view.has_value())}};
+  if (view) {
+    said.push_back({"doing", plain(view->doing)});
+    said.push_back({"share_done", plain(view->share_done)});
+  }
+  return text_response(200, "application/json", exchange::to_json(said));
+}
+
+Response give_up(const Call& call, Jobs& jobs) {
+  jobs.cancel_drag(kTip, call.session.value_or(Session{}).person);  // with none open there is nothing to do
+  return {204, {}, {}};
+}
+
 /// The document as a case file, at once: nothing is worked out.
 Response as_file(const Call& call) {
   try {
@@ -179,19 +198,24 @@ std::vector<Route> plan_routes(const fs::path& data_folder, plan::Knowledge know
         return verdict_answer(read_plan_request(call.request.body, PlanQuestion::kVerdict, room->files.case_files()),
                               room->cases, room->drawings, running);
       },
-      "tip"));
+      kTip));
   routes.push_back(by_job(
       Method::post, "/api/plan/why", "What each cause costs, and what would mend it, each solved.", jobs,
       [room](const Call& call, const base::Running& running) {
         return why_answer(read_plan_request(call.request.body, PlanQuestion::kWhy, room->files.case_files()),
                           room->cases, running);
       },
-      "tip"));  // a tip that moves must not wait for the reasons of where it was
+      kTip));  // a tip that moves must not wait for the reasons of where it was
   routes.push_back(by_job(Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.", jobs,
                           [room](const Call& call, const base::Running&) {
                             return meshes_answer(
                                 read_plan_request(call.request.body, PlanQuestion::kMeshes, room->files.case_files()));
                           }));
+  routes.push_back({Method::get, "/api/plan/open", Access::signed_in,
+                    "How far the open question about a verdict, or why, has been worked out.",
+                    at_once([&jobs](const Call& call) { return how_far(call, jobs); })});
+  routes.push_back({Method::del, "/api/plan/open", Access::signed_in, "Gives up the open question.",
+                    at_once([&jobs](const Call& call) { return give_up(call, jobs); })});
   routes.push_back({Method::post, "/api/plan/file", Access::signed_in, "The document as a case file.",
                     at_once([](const Call& call) { return as_file(call); })});
   return routes;

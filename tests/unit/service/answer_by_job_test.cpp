@@ -48,7 +48,7 @@ TEST(AnswerByJob, SaysWhoseFaultItWas) {
 }
 
 TEST(AnswerByJob, ANewerDragTakesThePlaceOfTheOlder) {
-  std::promise<int> older;
+  std::promise<Response> older;
   std::promise<void> started;
   Jobs jobs;
   const Handler handler = answer_by_job(
@@ -65,10 +65,31 @@ TEST(AnswerByJob, ANewerDragTakesThePlaceOfTheOlder) {
   Call call;
   call.session = Session{"ann", "", {}};
   call.request.body = "older";
-  handler(std::move(call), [&older](const Response& response) { older.set_value(response.status); });
+  handler(std::move(call), [&older](Response response) { older.set_value(std::move(response)); });
   started.get_future().wait();
   EXPECT_EQ(answer(handler).body, "newer");
-  EXPECT_EQ(older.get_future().get(), 409);
+  const Response given_up = older.get_future().get();
+  EXPECT_EQ(given_up.status, 200) << "nothing went wrong";
+  EXPECT_EQ(given_up.body, "{\"given_up\":\"superseded\"}\n");
+}
+
+TEST(AnswerByJob, WhatIsDraggedCanBeStopped) {
+  std::promise<Response> stopped;
+  std::promise<void> started;
+  Jobs jobs;
+  Call call;
+  call.session = Session{"ann", "", {}};
+  answer_by_job(
+      jobs,
+      [&started](const Call&, const base::Running& running) -> std::string {
+        started.set_value();
+        while (!running.stop.stop_requested()) std::this_thread::yield();
+        throw base::Interrupted();
+      },
+      "tip")(std::move(call), [&stopped](Response response) { stopped.set_value(std::move(response)); });
+  started.get_future().wait();
+  EXPECT_TRUE(jobs.cancel_drag("tip", "ann"));
+  EXPECT_EQ(stopped.get_future().get().body, "{\"given_up\":\"stopped\"}\n");
 }
 
 TEST(AnswerByJob, AStoppedJobIsAnswered) {

@@ -147,6 +147,43 @@ TEST(Jobs, ANewerDragSupersedesTheOlder) {
   EXPECT_EQ(third.wait().result, "3");
 }
 
+TEST(Jobs, ADragIsAskedAboutAndStoppedByItsKey) {
+  Gate gate;
+  End older;
+  End newer;
+  Jobs jobs(rules(2, 8, 8));
+  EXPECT_FALSE(jobs.view_of_drag("tip", "ann"));
+  std::promise<void> go_on;
+  std::promise<void> started;
+  jobs.submit({"ann", "tip",
+               [&](const base::Running& running) {
+                 running.progress(0.75, "the older");
+                 started.set_value();
+                 go_on.get_future().wait();  // slow to look at its token
+                 return std::string();
+               },
+               older.listener()});
+  started.get_future().wait();
+  EXPECT_EQ(jobs.view_of_drag("tip", "ann")->doing, "the older");
+  jobs.submit({"ann", "tip",
+               [&](const base::Running& running) {
+                 running.progress(0.25, "the newer");
+                 return gate.work()(running);
+               },
+               newer.listener()});
+  ASSERT_TRUE(gate.reached());
+  EXPECT_EQ(jobs.view_of_drag("tip", "ann")->doing, "the newer") << "the older still runs, but has been superseded";
+  EXPECT_FALSE(jobs.view_of_drag("tip", "ben"));
+  EXPECT_FALSE(jobs.view_of_drag("slide", "ann"));
+  EXPECT_FALSE(jobs.cancel_drag("tip", "ben"));
+  EXPECT_TRUE(jobs.cancel_drag("tip", "ann"));
+  EXPECT_EQ(newer.wait().state, JobState::stopped);
+  EXPECT_FALSE(jobs.view_of_drag("tip", "ann"));
+  EXPECT_FALSE(jobs.cancel_drag("tip", "ann"));
+  go_on.set_value();
+  EXPECT_EQ(older.wait().state, JobState::superseded);
+}
+
 TEST(Jobs, AreFairBetweenPeople) {
   std::mutex mutex;
   std::vector<std::string> order;

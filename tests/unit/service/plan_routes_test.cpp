@@ -4,11 +4,13 @@
 #include <future>
 #include <set>
 #include <stdexcept>
+#include <thread>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/problem.hpp"
 #include "throughcure/exchange/case_file.hpp"
 #include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/target.hpp"
@@ -76,6 +78,26 @@ TEST_F(PlanRoutes, AWrongDocumentIsRefusedWithSentences) {
     EXPECT_EQ(ask(Method::post, path, "{").status, 422) << path;
   }
   EXPECT_EQ(ask(Method::post, "/api/plan/file", "[]").status, 422);
+}
+
+TEST_F(PlanRoutes, TheOpenQuestionTellsHowFarItIsAndCanBeGivenUp) {
+  EXPECT_EQ(json::parse(ask(Method::get, "/api/plan/open").body), (json{{"open", false}}));
+  EXPECT_EQ(ask(Method::del, "/api/plan/open").status, 204) << "nothing is open: nothing to do";
+  std::promise<void> started;
+  std::promise<JobState> over;
+  jobs_.submit({"ann", "tip",
+                [&started](const base::Running& running) -> std::string {
+                  running.progress(0.5, "following light");
+                  started.set_value();
+                  while (!running.stop.stop_requested()) std::this_thread::yield();
+                  throw base::Interrupted();
+                },
+                [&over](const JobView& view) { over.set_value(view.state); }});
+  started.get_future().wait();
+  EXPECT_EQ(json::parse(ask(Method::get, "/api/plan/open").body),
+            (json{{"open", true}, {"doing", "following light"}, {"share_done", 0.5}}));
+  EXPECT_EQ(ask(Method::del, "/api/plan/open").status, 204);
+  EXPECT_EQ(over.get_future().get(), JobState::stopped);
 }
 
 TEST_F(PlanRoutes, ChoicesHoldTheDemosLightAndPaste) {

@@ -10,6 +10,13 @@ export class Refused extends Error {
   }
 }
 
+/** What was asked is not worked out any more: something newer took its place, or it was stopped. */
+export class GivenUp extends Error {
+  constructor(readonly how: "superseded" | "stopped") {
+    super(how);
+  }
+}
+
 /** What the server says of this session. */
 export interface SessionInfo {
   demo: boolean;
@@ -23,9 +30,11 @@ export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
   return bodyOf<T>(await ask(path, { headers: { accept: "application/json" } }, signal));
 }
 
-/** POSTs JSON and takes JSON back, as get does. Carries the page's token. */
+/** POSTs JSON and takes JSON back, as get does; throws GivenUp too. Carries the page's token. */
 export async function post<T>(path: string, body: unknown, signal?: AbortSignal): Promise<T> {
-  return bodyOf<T>(await change(path, body, signal));
+  const answer = await bodyOf<T>(await change(path, body, signal));
+  if (typeof answer !== "object" || answer === null || !("given_up" in answer)) return answer;
+  throw new GivenUp(answer.given_up === "stopped" ? "stopped" : "superseded");
 }
 
 /** POSTs JSON and takes a text back. */

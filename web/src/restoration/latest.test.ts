@@ -53,6 +53,15 @@ describe("Latest", () => {
     expect(got).toEqual([["two", true]]);
     expect(failures).toEqual([]);
   });
+  it("sends nothing more once what waits is dropped", async () => {
+    const { sent, failures, latest } = bench();
+    for (const question of [1, 2]) latest.ask({ question, precision: "drag" });
+    latest.drop();
+    await sent[0]?.refuse();
+    expect(sent.length).toBe(1);
+    expect(failures).toEqual([1]);
+    expect(latest.open).toBe(false);
+  });
   it("says nothing of what was superseded, and tells what failed", async () => {
     const { sent, failures, latest } = bench();
     latest.ask({ question: 1, precision: "full" });

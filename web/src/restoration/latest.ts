@@ -40,6 +40,11 @@ export class Latest<Q, A> {
     void this.#fly(one);
   }
 
+  /** Sends nothing more of what waits. */
+  drop(): void {
+    this.#waiting = undefined;
+  }
+
   async #fly(one: Question<Q>): Promise<void> {
     this.#turn += 1;
     const turn = this.#turn;

@@ -1,8 +1,9 @@
 // One restoration being planned: its document with the edits, and what the server last said of it.
-import { get, post, Refused } from "../lib/api";
+import { GivenUp, get, post, Refused, remove } from "../lib/api";
 import { picture } from "../picture/picture";
 import type { Cut, Verdict } from "./answers";
 import { type CaseDocument, type Exposure, whole } from "./case";
+import { Doing } from "./doing.svelte";
 import { type Edited, hold } from "./exposures";
 import { Latest, type Precision, type Question } from "./latest";
 import { cutOf } from "./pose";
@@ -32,6 +33,8 @@ export class Plan {
   trouble = $state("");
   /** Whether the answer shown is not that of the document yet, or only a quick one. */
   busy = $state(false);
+  /** Whether the answer of the document was given up before it came. */
+  stopped = $state(false);
   picked = $state(0);
   cut = $state<Cut>("mesiodistal");
   dark = $state(false);
@@ -40,6 +43,8 @@ export class Plan {
   /** What is said aloud, once the hand rests. */
   said = $state("");
   readonly reasons = new Reasons();
+  /** How far the answer is that is being waited for. */
+  readonly doing = new Doing();
 
   #before = $state.raw<CaseDocument[]>([]);
   #file: CaseDocument | undefined;
@@ -138,9 +143,16 @@ export class Plan {
     this.#ask("full");
   }
 
-  /** Gives up why and what would mend it. The server does so for a newer question about the same tip. */
-  stopReasons(): void {
-    this.reasons.stop();
+  /** Gives up the answer that is being worked out, until it is asked for again. */
+  stop(): void {
+    clearTimeout(this.#settle);
+    this.#latest.drop();
+    // Its own question then tells that it was given up.
+    remove("/api/plan/open").catch((error: unknown) => this.#refused(error));
+  }
+
+  /** Asks for what was given up. */
+  again(): void {
     this.#ask("full");
   }
 
@@ -175,6 +187,8 @@ export class Plan {
     clearTimeout(this.#say);
     this.reasons.hold();
     this.busy = true;
+    this.stopped = false;
+    this.doing.begin();
     const view = { plane: this.cut, exposure: this.picked, dark: this.dark };
     this.#latest.ask({ question: { document: this.document, view }, precision });
     if (precision === "drag") this.#settle = setTimeout(() => this.#ask("full"), settle_ms);
@@ -189,6 +203,7 @@ export class Plan {
     this.trouble = "";
     if (!last || precision === "drag") return;
     this.busy = false;
+    this.doing.end();
     this.#say = setTimeout(() => {
       this.said = answer.sentence;
     }, quiet_ms);
@@ -196,9 +211,13 @@ export class Plan {
   }
 
   #refused(error: unknown): void {
-    if (error instanceof Refused && error.status === 409) return;
     this.busy = false;
+    this.doing.end();
     clearTimeout(this.#settle);
+    if (error instanceof GivenUp) {
+      this.stopped = true;
+      return;
+    }
     const sentence = error instanceof Error ? error.message : String(error);
     const wrong = error instanceof Refused && error.status === 422;
     this.problems = wrong ? sentence.split("\n").filter((line) => line.trim() !== "") : [];

@@ -1,7 +1,8 @@
 // Why a case comes out as it does, and what would mend it: worked out when the hand rests, given up when it moves.
-import { post, Refused } from "../lib/api";
+import { GivenUp, post, remove } from "../lib/api";
 import type { Why } from "./answers";
 import type { CaseDocument } from "./case";
+import { Doing } from "./doing.svelte";
 
 /** After so much quiet it is asked for. */
 const rest_ms = 1200;
@@ -10,6 +11,7 @@ export class Reasons {
   answer = $state.raw<Why>();
   state = $state<"waiting" | "working" | "done" | "stopped" | "failed">("waiting");
   trouble = $state("");
+  readonly doing = new Doing();
 
   #timer: ReturnType<typeof setTimeout> | undefined;
   #stop: AbortController | undefined;
@@ -31,16 +33,19 @@ export class Reasons {
     const stop = new AbortController();
     this.#stop = stop;
     this.state = "working";
+    this.doing.begin();
     try {
       const answer = await post<Why>("/api/plan/why", { document }, stop.signal);
       if (stop.signal.aborted) return;
+      this.doing.end();
       this.answer = answer;
       this.state = "done";
     } catch (error) {
       if (stop.signal.aborted) return;
-      // The server gave it up for something newer: it is asked for again when that is answered.
-      if (error instanceof Refused && error.status === 409) {
-        this.state = "waiting";
+      this.doing.end();
+      // Given up for something newer it is asked for again when that is answered.
+      if (error instanceof GivenUp) {
+        this.state = error.how === "stopped" ? "stopped" : "waiting";
         return;
       }
       this.state = "failed";
@@ -52,6 +57,7 @@ export class Reasons {
   forget(): void {
     clearTimeout(this.#timer);
     this.#stop?.abort();
+    this.doing.end();
     this.answer = undefined;
     this.state = "waiting";
   }
@@ -60,5 +66,7 @@ export class Reasons {
   stop(): void {
     this.forget();
     this.state = "stopped";
+    // What the server goes on with all the same is given up at the next question.
+    void remove("/api/plan/open").catch(() => undefined);
   }
 }
