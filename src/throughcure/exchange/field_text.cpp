@@ -15,10 +15,10 @@ std::string joined_field(std::string_view prefix, std::string_view path) {
   return std::string(prefix) + '.' + std::string(path);
 }
 
-std::string cut_short(std::string text) {
+std::string cut_short(std::string text, std::size_t most) {
   std::ranges::replace_if(text, [](unsigned char c) { return c < 0x20; }, ' ');
-  if (text.size() <= 60) return text;
-  std::size_t end = 57;
+  if (text.size() <= most) return text;
+  std::size_t end = most - 3;
   while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
   return text.substr(0, end) + "...";
 }

@@ -7,6 +7,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/exchange/field_text.hpp"
+
 namespace throughcure::exchange {
 
 namespace {
@@ -104,7 +106,7 @@ class Builder {
         path += (path.empty() ? "" : ".") + one.key;
       }
     }
-    return path.substr(0, 200);
+    return cut_short(std::move(path), kMostFieldBytes);
   }
   void refuse(std::string what, std::string remedy) {
     failed_ = true;

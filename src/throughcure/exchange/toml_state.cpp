@@ -115,7 +115,7 @@ void TomlState::add(const toml::source_region& source, std::string field, std::s
   add({.file = name_,
        .line = static_cast<int>(source.begin.line),
        .column = static_cast<int>(source.begin.column),
-       .field = std::move(field),
+       .field = cut_short(std::move(field), kMostFieldBytes),
        .what = std::move(what),
        .remedy = std::move(remedy)});
 }

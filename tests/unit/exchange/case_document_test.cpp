@@ -98,6 +98,10 @@ TEST(CaseDocument, OnlyPlainJsonIsTaken) {
   EXPECT_THAT(wrong("{\"a\": NaN}"), ElementsAre(HasSubstr("no JSON that can be used")));
   EXPECT_THAT(wrong("{\"a\": \"\xFF\"}"), ElementsAre(HasSubstr("no JSON that can be used")));
   EXPECT_THAT(wrong("{\"a\": " + std::string(100'000, '[')), ElementsAre(HasSubstr("more than 16 levels")));
+  std::string accents;
+  for (int letter = 0; letter < 1000; ++letter) accents += "\u00e9";
+  EXPECT_THAT(wrong("{\"" + accents + "\": null}"),
+              ElementsAre("c.json: " + accents.substr(0, 196) + "...: null is no value here. Leave the key out."));
   std::string keys = "\"k\": 0";
   for (int key = 1; key < 1000; ++key) keys += ", \"k" + std::to_string(key) + "\": 0";
   EXPECT_THAT(wrong("{" + keys + "}"), Not(Contains(HasSubstr("more than 1000 keys"))));

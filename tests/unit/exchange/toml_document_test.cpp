@@ -36,6 +36,13 @@ TEST(TomlDocument, RefusesLettersBeyondAsciiOutsideQuotes) {
   }
 }
 
+TEST(TomlDocument, SaysTheBeginningOfAKeyThatIsLong) {
+  TomlDocument file = document("\"a line\\n" + std::string(100'000, 'y') + "\" = 1");
+  EXPECT_THAT(sentences(file), ElementsAre("light.toml:1:1: a line " + std::string(190, 'y') +
+                                           "...: this key is not used. "
+                                           "Take it out; nothing else is known here."));
+}
+
 TEST(TomlDocument, RefusesATimeOfDayWithoutDigits) {
   TomlDocument file = document("start = 1980-05-27Tp:32:00Z");
   EXPECT_THAT(sentences(file), Not(IsEmpty()));
