@@ -9,10 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include <CLI/CLI.hpp>
-
 #include "beam_text.hpp"
-#include "commands.hpp"
+#include "common_options.hpp"
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/write_file.hpp"
@@ -99,13 +97,12 @@ void add_beam_command(CLI::App& app, const std::function<void(Action)>& choose) 
   command->add_option("--out", options->out, "write the beam's map to this file, PNG");
   command->add_option("--below", options->questions.below_mw_cm2, "how much of the tip stays below this, in mW/cm2")
       ->capture_default_str();
-  command->add_flag("--json", options->json, "one JSON document on stdout");
+  add_json(*command, options->json);
   command->footer(
       "Example:\n"
       "  throughcure beam demo/lights/demo-light.toml --out beam.png\n\n"
       "Widths are those of ISO 11146-1, flatness and uniformity those of ISO 13694.");
-  command->callback(
-      [options, choose] { choose([options](const Context& context) { return run_beam_command(*options, context); }); });
+  run_when_named(*command, choose, options, run_beam_command);
 }
 
 }  // namespace throughcure::apps

@@ -6,10 +6,9 @@
 #include <optional>
 #include <string>
 
-#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
-#include "commands.hpp"
+#include "common_options.hpp"
 #include "progress_line.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/cure/calibration.hpp"
@@ -107,16 +106,12 @@ void add_scrape_command(CLI::App& app, const std::function<void(Action)>& choose
   command->add_option("--standoff", options->standoff_mm, "gap between tip and resin [mm]")->capture_default_str();
   command->add_option("--photons", options->photons, "photon packets for each of five scatterings")
       ->capture_default_str();
-  command->add_option("--seed", options->seed, "seed of the random numbers")->capture_default_str();
-  command->add_option("--threads", options->threads, "threads; the answer does not depend on it")
-      ->capture_default_str()
-      ->check(CLI::Range(1, 1024));
-  command->add_flag("--json", options->json, "one JSON document on stdout");
+  add_seed(*command, options->seed);
+  add_threads(*command, options->threads);
+  add_json(*command, options->json);
   command->footer(
       "Example:\n  throughcure scrape demo/materials/universal-paste-a3.toml demo/lights/demo-light.toml --seconds 20");
-  command->callback([options, choose] {
-    choose([options](const Context& context) { return run_scrape_command(*options, context); });
-  });
+  run_when_named(*command, choose, options, run_scrape_command);
 }
 
 }  // namespace throughcure::apps

@@ -11,9 +11,7 @@
 #include <utility>
 #include <vector>
 
-#include <CLI/CLI.hpp>
-
-#include "commands.hpp"
+#include "common_options.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
@@ -110,8 +108,7 @@ void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose)
   command->add_option("--web", options->web, "serve the page from this folder (for working on it)");
   command->add_flag("--demo", options->demo, "make or open a demo folder with an invented practice");
   command->footer("Example:\n  throughcure serve --demo --data ~/demo --port 0\n\nCtrl-C stops it.");
-  command->callback(
-      [options, choose] { choose([options](const Context& context) { return serve(*options, context); }); });
+  run_when_named(*command, choose, options, serve);
 }
 
 }  // namespace throughcure::apps

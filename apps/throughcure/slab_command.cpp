@@ -10,10 +10,9 @@
 #include <string_view>
 #include <vector>
 
-#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
-#include "commands.hpp"
+#include "common_options.hpp"
 #include "progress_line.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/transport/slab.hpp"
@@ -129,16 +128,13 @@ void add_slab_command(CLI::App& app, const std::function<void(Action)>& choose) 
   command->add_option("--n-below", options->input.n_below, "refractive index on the far side")->capture_default_str();
   command->add_option("--mu0", options->input.mu0, "cosine of the beam to the normal, outside")->capture_default_str();
   command->add_option("--photons", options->input.photons, "photon packets to launch")->capture_default_str();
-  command->add_option("--seed", options->input.seed, "seed of the random numbers")->capture_default_str();
-  command->add_option("--threads", options->threads, "threads; the answer does not depend on it")
-      ->capture_default_str()
-      ->check(CLI::Range(1, 1024));
-  command->add_flag("--json", options->json, "one JSON document on stdout");
+  add_seed(*command, options->input.seed);
+  add_threads(*command, options->threads);
+  add_json(*command, options->json);
   command->footer(
       "Example: van de Hulst's slab, published Rd 0.09739 and Tt 0.66096\n"
       "  throughcure slab --layer 1,9,0.75,1,0.2 --photons 1000000");
-  command->callback(
-      [options, choose] { choose([options](const Context& context) { return run_slab_command(*options, context); }); });
+  run_when_named(*command, choose, options, run_slab_command);
 }
 
 }  // namespace throughcure::apps

@@ -7,9 +7,7 @@
 #include <optional>
 #include <string>
 
-#include <CLI/CLI.hpp>
-
-#include "commands.hpp"
+#include "common_options.hpp"
 #include "progress_line.hpp"
 #include "solve_files.hpp"
 #include "solve_text.hpp"
@@ -100,17 +98,13 @@ void add_solve_command(CLI::App& app, const std::function<void(Action)>& choose)
   command->add_option("--out", options->out, "folder for pictures, fields, the JSON and the resolved case");
   command->add_option("--precision", options->precision, "relative standard error of the light at each floor cell")
       ->capture_default_str();
-  command->add_option("--seed", options->seed, "seed of the random numbers")->capture_default_str();
-  command->add_option("--threads", options->threads, "threads; the answer does not depend on it")
-      ->capture_default_str()
-      ->check(CLI::Range(1, 1024));
-  command->add_flag("--json", options->json, "one JSON document on stdout");
+  add_seed(*command, options->seed);
+  add_threads(*command, options->threads);
+  add_json(*command, options->json);
   command->footer(
       "Example:\n  throughcure solve demo/class2-poor.toml --out poor\n\n"
       "An aid to a licensed professional: the instructions for use come first.");
-  command->callback([options, choose] {
-    choose([options](const Context& context) { return run_solve_command(*options, context); });
-  });
+  run_when_named(*command, choose, options, run_solve_command);
 }
 
 }  // namespace throughcure::apps

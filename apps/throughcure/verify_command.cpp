@@ -5,9 +5,7 @@
 #include <string>
 #include <vector>
 
-#include <CLI/CLI.hpp>
-
-#include "commands.hpp"
+#include "common_options.hpp"
 #include "progress_line.hpp"
 #include "verify/checks_json.hpp"
 #include "verify/cure_summary.hpp"
@@ -81,18 +79,14 @@ void add_verify_command(CLI::App& app, const std::function<void(Action)>& choose
   CLI::App* command = app.add_subcommand("verify", "published experiments, run again and compared");
   command->add_option("--group", options->group, "only this group")
       ->check(CLI::IsMember({"transport", "beam", "optics", "cure"}));
-  command->add_option("--threads", options->threads, "threads; the answer does not depend on it")
-      ->capture_default_str()
-      ->check(CLI::Range(1, 1024));
+  add_threads(*command, options->threads);
   command->add_flag("--precise", options->precise, "to a standard error of 0.0002 instead of 0.0005; takes minutes");
-  command->add_flag("--json", options->json, "one JSON document on stdout");
+  add_json(*command, options->json);
   command->footer(
       "Exit status 0 when it ran, whether everything fits or not: look at \"inside\".\n"
       "Example:\n"
       "  throughcure verify --group beam --json");
-  command->callback([options, choose] {
-    choose([options](const Context& context) { return run_verify_command(*options, context); });
-  });
+  run_when_named(*command, choose, options, run_verify_command);
 }
 
 }  // namespace throughcure::apps

@@ -8,19 +8,19 @@
 
 namespace throughcure::base {
 
+/// c_0 - x (c_1 - x (c_2 - ...)), the coefficients given from the last to c_0.
+template <class... Coefficients>
+inline double alternating(double x, double last, Coefficients... before) {
+  double sum = last;
+  ((sum = before - x * sum), ...);
+  return sum;
+}
+
 /// exp(-x) for x >= 0, to 2 units in the last place. Short below 1/16, where Taylor's series ends early.
 inline double exp_minus(double x) {
   if (!(x < 0.0625)) return std::exp(-x);
   // sum (-x)^k / k!, k = 0 .. 8; the next term is below 4e-17
-  double sum = 1.0 / 40320;
-  sum = 1.0 / 5040 - x * sum;
-  sum = 1.0 / 720 - x * sum;
-  sum = 1.0 / 120 - x * sum;
-  sum = 1.0 / 24 - x * sum;
-  sum = 1.0 / 6 - x * sum;
-  sum = 0.5 - x * sum;
-  sum = 1.0 - x * sum;
-  return 1.0 - x * sum;
+  return alternating(x, 1.0 / 40320, 1.0 / 5040, 1.0 / 720, 1.0 / 120, 1.0 / 24, 1.0 / 6, 0.5, 1.0, 1.0);
 }
 
 /// A point of the unit circle.
@@ -36,22 +36,11 @@ inline OnCircle on_circle(double turns) {
   const int quarter = static_cast<int>(4 * turns + 0.5);
   const double a = 1.5707963267948966 * (4 * turns - quarter);
   const double a2 = a * a;
-  double s = 1.0 / 1307674368000;
-  s = 1.0 / 6227020800 - a2 * s;
-  s = 1.0 / 39916800 - a2 * s;
-  s = 1.0 / 362880 - a2 * s;
-  s = 1.0 / 5040 - a2 * s;
-  s = 1.0 / 120 - a2 * s;
-  s = 1.0 / 6 - a2 * s;
-  s = a - a * a2 * s;
-  double c = 1.0 / 87178291200;
-  c = 1.0 / 479001600 - a2 * c;
-  c = 1.0 / 3628800 - a2 * c;
-  c = 1.0 / 40320 - a2 * c;
-  c = 1.0 / 720 - a2 * c;
-  c = 1.0 / 24 - a2 * c;
-  c = 0.5 - a2 * c;
-  c = 1.0 - a2 * c;
+  const double s = a - a * a2 *
+                           alternating(a2, 1.0 / 1307674368000, 1.0 / 6227020800, 1.0 / 39916800, 1.0 / 362880,
+                                       1.0 / 5040, 1.0 / 120, 1.0 / 6);
+  const double c =
+      alternating(a2, 1.0 / 87178291200, 1.0 / 479001600, 1.0 / 3628800, 1.0 / 40320, 1.0 / 720, 1.0 / 24, 0.5, 1.0);
   // A table, not branches: the quarter is random.
   const std::array<double, 6> around = {c, -s, -c, s, c, -s};
   const auto q = static_cast<std::size_t>(quarter);

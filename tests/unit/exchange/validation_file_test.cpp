@@ -5,12 +5,15 @@
 #include <string>
 #include <variant>
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include "throughcure/base/problem.hpp"
 
 namespace throughcure::exchange {
 namespace {
+
+using testing::HasSubstr;
 
 constexpr std::string_view kSlab = R"(
 id = "s"
@@ -77,22 +80,19 @@ TEST(ValidationFile, EverythingWrongIsSaidAtOnce) {
   toml = changed(toml, "published = 0.1,", "");
   const std::string said = problems_of(toml);
   for (const char* part : {"g: 1.5", "bin", "spare", "published", "validation/s.toml:"}) {
-    EXPECT_NE(said.find(part), std::string::npos) << part << " in\n" << said;
+    EXPECT_THAT(said, HasSubstr(part));
   }
 }
 
 TEST(ValidationFile, WhatMayNotCountDoesNotGetIn) {
-  EXPECT_NE(problems_of(changed(kSlab, ", counted = false, why_not = \"from memory\"", "")).find("memory"),
-            std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, ", why_not = \"from memory\"", "")).find("no reason"), std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, "error = 0.01", "error = 0.01, why_not = \"x\"")).find("counts"),
-            std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, "source = \"a table\"\n", "")).find("source"), std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, "name = \"bin\"", "name = \"Rd\"")).find("another row"), std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, "experiment = \"slab\"", "experiment = \"guess\"")).find("guess"),
-            std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, ", thickness_mm = 2", "")).find("not the last"), std::string::npos);
-  EXPECT_NE(problems_of(changed(kSlab, "depth_bins = 5\n", "")).find("depth_bins"), std::string::npos);
+  EXPECT_THAT(problems_of(changed(kSlab, ", counted = false, why_not = \"from memory\"", "")), HasSubstr("memory"));
+  EXPECT_THAT(problems_of(changed(kSlab, ", why_not = \"from memory\"", "")), HasSubstr("no reason"));
+  EXPECT_THAT(problems_of(changed(kSlab, "error = 0.01", "error = 0.01, why_not = \"x\"")), HasSubstr("counts"));
+  EXPECT_THAT(problems_of(changed(kSlab, "source = \"a table\"\n", "")), HasSubstr("source"));
+  EXPECT_THAT(problems_of(changed(kSlab, "name = \"bin\"", "name = \"Rd\"")), HasSubstr("another row"));
+  EXPECT_THAT(problems_of(changed(kSlab, "experiment = \"slab\"", "experiment = \"guess\"")), HasSubstr("guess"));
+  EXPECT_THAT(problems_of(changed(kSlab, ", thickness_mm = 2", "")), HasSubstr("not the last"));
+  EXPECT_THAT(problems_of(changed(kSlab, "depth_bins = 5\n", "")), HasSubstr("depth_bins"));
 }
 
 TEST(ValidationFile, AStudyThatNothingCanRunIsShownAndNeverCounts) {
@@ -159,13 +159,13 @@ TEST(ValidationFile, AScrapeTestIsReadWithItsLightAndTheRowsItRestsOn) {
 
 TEST(ValidationFile, AScrapeTestThatCannotBeIsRefused) {
   const auto said = [](std::string_view from, std::string_view to) { return problems_of(changed(kScrapes, from, to)); };
-  EXPECT_NE(said("[\"20 s\"]", "[\"30 s\"]").find("no other row"), std::string::npos);
-  EXPECT_NE(said("[\"20 s\"]", "[\"10 s\"]").find("no other row"), std::string::npos) << "not on itself";
-  EXPECT_NE(said(", counted = false, why_not = \"in doubt\"", "").find("in doubt must not count"), std::string::npos);
-  EXPECT_NE(said("rise_s = 4", "rise_s = 4, presses = 2").find("rising"), std::string::npos);
-  EXPECT_NE(said("lamp = \"L2\"", "lamp = \"L2\"\nlens = 3").find("lens"), std::string::npos);
-  EXPECT_NE(said("seconds = 10", "seconds = -1").find("seconds"), std::string::npos);
-  EXPECT_NE(said("\"scrape\"", "\"squeeze\"").find("squeeze"), std::string::npos);
+  EXPECT_THAT(said("[\"20 s\"]", "[\"30 s\"]"), HasSubstr("no other row"));
+  EXPECT_THAT(said("[\"20 s\"]", "[\"10 s\"]"), HasSubstr("no other row")) << "not on itself";
+  EXPECT_THAT(said(", counted = false, why_not = \"in doubt\"", ""), HasSubstr("in doubt must not count"));
+  EXPECT_THAT(said("rise_s = 4", "rise_s = 4, presses = 2"), HasSubstr("rising"));
+  EXPECT_THAT(said("lamp = \"L2\"", "lamp = \"L2\"\nlens = 3"), HasSubstr("lens"));
+  EXPECT_THAT(said("seconds = 10", "seconds = -1"), HasSubstr("seconds"));
+  EXPECT_THAT(said("\"scrape\"", "\"squeeze\""), HasSubstr("squeeze"));
 }
 
 TEST(ValidationFile, ConversionsAndHardnessesAreReadWithWhatTheyAsk) {
@@ -191,9 +191,8 @@ rows = [
   EXPECT_EQ(least.materials, 8);
   EXPECT_FALSE(least.specimen.bore_mm.has_value());
   EXPECT_DOUBLE_EQ(std::get<ConversionQuestion>(rows.at(1).question).x_at_from.value(), 0.46);
-  EXPECT_NE(problems_of(changed(text, "after_h = 720", "after_h = 20")).find("not later"), std::string::npos);
-  EXPECT_NE(problems_of(changed(text, "x_at_from = 0.46", "x_at_from = 0.46, seconds = 3")).find("seconds"),
-            std::string::npos)
+  EXPECT_THAT(problems_of(changed(text, "after_h = 720", "after_h = 20")), HasSubstr("not later"));
+  EXPECT_THAT(problems_of(changed(text, "x_at_from = 0.46", "x_at_from = 0.46, seconds = 3")), HasSubstr("seconds"))
       << "the light of a specimen whose conversion was read is asked for by nobody";
 
   constexpr std::string_view hardness = R"(
@@ -211,7 +210,7 @@ rounding = 0.0005
 rows = [ { name = "2 mm", published = 0.763, thickness_mm = 2, top_vhn = 44.51, bottom_vhn = 33.98 } ]
 )";
   EXPECT_DOUBLE_EQ(std::get<HardnessQuestion>(read_validation(hardness, "h.toml").at(0).question).thickness_mm, 2);
-  EXPECT_NE(problems_of(changed(hardness, "0.763", "0.773")).find("ratio of the two"), std::string::npos);
+  EXPECT_THAT(problems_of(changed(hardness, "0.763", "0.773")), HasSubstr("ratio of the two"));
 }
 
 }  // namespace
