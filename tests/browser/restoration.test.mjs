@@ -373,6 +373,28 @@ test("what is wrong with a case is said at its form, and the last good drawing s
   assert.equal(await form.locator("li").count(), 0);
 });
 
+test("another kind of cavity is cut, filled and lit anew; what the tooth cannot take is not offered", async () => {
+  const { page } = browser;
+  await page.getByText("The case: tooth, cavity, paste, light").click();
+  const kind = page.getByLabel("Kind;");
+  assert.deepEqual(await kind.locator("option").allTextContents(), ["Class I", "as in the file"]);
+  await kind.selectOption("Class I");
+  await settled((one) => one.exposure.length === 2 && one.exposure.every((press) => press.aim === "occlusal"));
+  assert.deepEqual(Object.keys(newest().cavity), ["occlusal"]);
+  assert.equal(newest().matrix, undefined);
+  assert.ok(await page.getByLabel("length, mm").isVisible());
+});
+
+test("each caution stands at its act, in the server's words", async () => {
+  const { page } = browser;
+  const notes = page.getByRole("note");
+  assert.deepEqual(await notes.allTextContents(), ["Look away from the light.", "The instructions for use come first."]);
+  assert.equal(await page.locator("section", { has: notes.first() }).locator("h2").textContent(), "Exposure 4 of 4");
+  await page.getByText("The case: tooth, cavity, paste, light").click();
+  await page.getByLabel("No natural lens").check();
+  await notes.first().getByText("No lens: shield the eyes.").waitFor();
+});
+
 test("edits stay while one looks at another place, and become a file", async () => {
   const { page } = browser;
   await handle("Standoff").focus();

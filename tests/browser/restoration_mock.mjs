@@ -37,6 +37,14 @@ export const poor = {
   exposure: [press(states[0], 10), press(states[1], 20), press(states[2], 20), press(states[3], 20)],
 };
 
+const cavities = [
+  {
+    name: "Class I",
+    cavity: { occlusal: { floor_below_cusps_mm: 4, width_mm: 2.5, length_mm: 4.5 } },
+    increment: [{ layering: "bulk" }],
+  },
+];
+
 export const choices = {
   lights: [
     {
@@ -56,8 +64,8 @@ export const choices = {
   ],
   barriers: ["none", "plastic_smooth", "latex_smooth"],
   teeth: [
-    { number: 36, name: "lower left first molar" },
-    { number: 46, name: "lower right first molar" },
+    { number: 36, name: "lower left first molar", cavities },
+    { number: 46, name: "lower right first molar", cavities: [] },
   ],
 };
 
@@ -109,7 +117,7 @@ function cell(name, at_mm, share, decides = true) {
 }
 
 function tipOf(one, index) {
-  const at = aims.find((aim) => aim.name === one.aim).at_mm;
+  const at = (aims.find((aim) => aim.name === one.aim) ?? aims[0]).at_mm;
   const b = body(one);
   const out = touch + one.standoff_mm;
   return {
@@ -152,6 +160,11 @@ export function verdictOf({ document, view }) {
     states,
     aims,
     section: sectionOf(view),
+    cautions: [
+      ...(document.patient?.no_natural_lens ? [{ act: "light", sentence: "No lens: shield the eyes." }] : []),
+      { act: "light", sentence: "Look away from the light." },
+      { act: "plan", sentence: "The instructions for use come first." },
+    ],
   };
 }
 

@@ -31,10 +31,8 @@ using exchange::PlainValue;
 constexpr double kPagePrecision = 0.05;
 constexpr std::uint64_t kFieldPaths = 1600;
 
-/// What is told of the parts of an answer; about so many steps are in them.
-constexpr const char* kReadying = "What is known of the materials";
+/// About so many steps are in these parts of an answer.
 constexpr unsigned kReadyingSteps = 6;
-constexpr const char* kFollowing = "Light followed back from the resin";
 constexpr unsigned kMendSteps = 12;
 
 plan::SolveEffort page_effort() {
@@ -98,18 +96,26 @@ PlainList tips_document(const plan::Ground& ground, const std::vector<plan::Expo
   return list;
 }
 
+/// A caution and the act that it stands beside: "light" where an exposure is chosen, "plan" where a plan is taken over.
+PlainValue caution(const char* act, const char* sentence) {
+  return plain(PlainTable{{"act", plain(act)}, {"sentence", plain(sentence)}});
+}
+
 PlainList cautions_of(const plan::Case& c) {
-  PlainList list{plain("Look away from the light, or through a filter made for it: everybody near, each time."),
-                 plain("Long exposures warm pulp and gingiva: pause between them and blow air."),
-                 plain("The material's instructions for use come first, then local rules and your own judgement."),
-                 plain("This says nothing of shrinkage stress or marginal gaps.")};
-  if (c.patient.photosensitive) {
-    list.insert(list.begin(), plain("This patient is photosensitive: ask the physician before blue light is used."));
-  }
+  PlainList list;
   if (c.patient.no_natural_lens) {
-    list.insert(list.begin(),
-                plain("This patient has no natural lens: blue light reaches the retina. Shield the eyes."));
+    list.push_back(
+        caution("light", "This patient has no natural lens: blue light reaches the retina. Shield the eyes."));
   }
+  if (c.patient.photosensitive) {
+    list.push_back(caution("light", "This patient is photosensitive: ask the physician before blue light is used."));
+  }
+  list.push_back(
+      caution("light", "Look away from the light, or through a filter made for it: everybody near, each time."));
+  list.push_back(caution("light", "Long exposures warm pulp and gingiva: pause between them and blow air."));
+  list.push_back(
+      caution("plan", "The material's instructions for use come first, then local rules and your own judgement."));
+  list.push_back(caution("plan", "This says nothing of shrinkage stress or marginal gaps."));
   return list;
 }
 
@@ -126,13 +132,12 @@ std::string joined(const PlainTable& document, const std::vector<std::pair<std::
 std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,
                            const base::Running& whole) {
   RisingProgress progress(whole);
-  const std::shared_ptr<desk::KeptCase> kept =
-      cases.of(request.key, request.c, progress.part(kReadying, 0.1, kReadyingSteps));
+  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps));
   const std::scoped_lock lock(kept->working);
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
-  const plan::Verdict verdict = verdict_of(*kept, request, progress.part(kFollowing, 0.5, 2));
-  const base::Running running = progress.part("Light at every place of the drawing", 1, 1);
+  const plan::Verdict verdict = verdict_of(*kept, request, progress.part({}, 0.5, 2));
+  const base::Running running = progress.part({}, 1, 1);
 
   const std::size_t shown = std::min(request.exposure.value_or(schedule.size() - 1), schedule.size() - 1);
   const anatomy::CuttingPlane cut = cut_of(ground, request.cut);
@@ -172,18 +177,17 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
 
 std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& whole) {
   RisingProgress progress(whole);
-  const std::shared_ptr<desk::KeptCase> kept =
-      cases.of(request.key, request.c, progress.part(kReadying, 0.1, kReadyingSteps));
+  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps));
   const std::scoped_lock lock(kept->working);
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
   const plan::SolveEffort effort = page_effort();
-  const plan::Solution solution = plan::solve(ground, schedule, effort, progress.part(kFollowing, 0.3, 2), kept->rays);
+  const plan::Solution solution = plan::solve(ground, schedule, effort, progress.part({}, 0.3, 2), kept->rays);
   const plan::Why why = plan::explain(ground, schedule, solution.verdict.worst, solution, effort,
-                                      progress.part("The causes, taken away one by one", 0.5, 1));
+                                      progress.part("taking the causes away one by one", 0.5, 1));
   kept->rays = solution.rays;
   const std::vector<plan::Mend> mends = plan::mends(ground, schedule, solution.verdict, kept->rays, effort,
-                                                    progress.part("What would mend it", 1, kMendSteps));
+                                                    progress.part("trying what would mend it", 1, kMendSteps));
 
   PlainTable document = exchange::why_document(ground, why);
   PlainList list;

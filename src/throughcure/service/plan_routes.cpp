@@ -15,6 +15,7 @@
 #include "throughcure/exchange/reference_cure.hpp"
 #include "throughcure/exchange/verdict_document.hpp"
 #include "throughcure/service/answer_by_job.hpp"
+#include "throughcure/service/cavity_choices.hpp"
 #include "throughcure/service/pages.hpp"
 #include "throughcure/service/plan_answer.hpp"
 #include "throughcure/service/remembered_files.hpp"
@@ -132,6 +133,49 @@ PlainList material_choices(PlanRoom& room) {
   return list;
 }
 
+PlainTable box_document(const anatomy::ProximalBox& box) {
+  return {{"floor_below_cusps_mm", plain(box.floor_below_cusps_mm)},
+          {"width_mm", plain(box.width_mm)},
+          {"axial_depth_mm", plain(box.axial_depth_mm)}};
+}
+
+/// The parts of a cavity as a case's document has them.
+PlainTable cavity_document(const anatomy::Cavity& cavity) {
+  PlainTable parts;
+  if (const auto& part = cavity.occlusal) {
+    parts.push_back({"occlusal", plain(PlainTable{{"floor_below_cusps_mm", plain(part->floor_below_cusps_mm)},
+                                                  {"width_mm", plain(part->width_mm)},
+                                                  {"length_mm", plain(part->length_mm)}})});
+  }
+  if (cavity.mesial) parts.push_back({"mesial", plain(box_document(*cavity.mesial))});
+  if (cavity.distal) parts.push_back({"distal", plain(box_document(*cavity.distal))});
+  if (const auto& part = cavity.front) {
+    parts.push_back({"front", plain(PlainTable{{"side", plain(anatomy::word(part->side))},
+                                               {"roof_below_edge_mm", plain(part->roof_below_edge_mm)},
+                                               {"floor_below_edge_mm", plain(part->floor_below_edge_mm)},
+                                               {"axial_depth_mm", plain(part->axial_depth_mm)},
+                                               {"labial_wall_mm", plain(part->labial_wall_mm)}})});
+  }
+  return parts;
+}
+
+PlainList cavities_document(const anatomy::ToothNumber& tooth) {
+  PlainList list;
+  for (const CavityChoice& choice : cavity_choices(tooth)) {
+    PlainList increments;
+    for (const anatomy::Increment& one : choice.increments) {
+      const bool bulk = one.layering == anatomy::Layering::kBulk;
+      PlainTable increment{{"layering", plain(bulk ? "bulk" : "horizontal")}};
+      if (!bulk) increment.push_back({"thickness_mm", plain(one.thickness_mm)});
+      increments.push_back(plain(std::move(increment)));
+    }
+    list.push_back(plain(PlainTable{{"name", plain(choice.name)},
+                                    {"cavity", plain(cavity_document(choice.cavity))},
+                                    {"increment", plain(std::move(increments))}}));
+  }
+  return list;
+}
+
 std::string choices(PlanRoom& room) {
   PlainList barriers{plain("none")};
   for (const exchange::BarrierLoss& barrier : exchange::reference_barriers()) barriers.push_back(plain(barrier.name));
@@ -139,8 +183,9 @@ std::string choices(PlanRoom& room) {
   for (int number = 11; number <= 48; ++number) {
     const auto tooth = anatomy::ToothNumber::from_iso(number);
     if (!tooth) continue;
-    teeth.push_back(
-        plain(PlainTable{{"number", plain(static_cast<std::size_t>(tooth->iso()))}, {"name", plain(tooth->name())}}));
+    teeth.push_back(plain(PlainTable{{"number", plain(static_cast<std::size_t>(tooth->iso()))},
+                                     {"name", plain(tooth->name())},
+                                     {"cavities", plain(cavities_document(*tooth))}}));
   }
   return exchange::to_json({{"lights", plain(light_choices(room))},
                             {"materials", plain(material_choices(room))},

@@ -15,8 +15,8 @@ class RisingProgress {
   /// `whole` must outlive what is given out.
   explicit RisingProgress(const base::Running& whole);
 
-  /// How the next part is run: told as `words`, up to `until` [0..1] of the whole, in about `steps` steps (1 or more).
-  /// The part before counts as done.
+  /// How the next part is run: told as `words`, or where they are empty in the words of its own steps, up to `until`
+  /// [0..1] of the whole, in about `steps` steps (1 or more). The part before counts as done.
   base::Running part(std::string words, double until, unsigned steps);
 
  private:

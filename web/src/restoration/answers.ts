@@ -61,6 +61,13 @@ export interface Verdict {
   states: string[];
   aims: { name: string; at_mm: Vec }[];
   section: SectionMap;
+  cautions: Caution[];
+}
+
+/** What to mind, and where: as an exposure is chosen, or as a plan is taken over. */
+export interface Caution {
+  act: "light" | "plan";
+  sentence: string;
 }
 
 /** POST /api/plan/why */

@@ -75,7 +75,14 @@ export interface Choices {
   }[];
   materials: { file: string; name: string; class: string; shade: string }[];
   barriers: string[];
-  teeth: { number: number; name: string }[];
+  teeth: { number: number; name: string; cavities: CavityKind[] }[];
+}
+
+/** A kind of cavity that a tooth can take, with sizes to start from. */
+export interface CavityKind {
+  name: string;
+  cavity: CaseDocument["cavity"];
+  increment: Increment[];
 }
 
 /** The number of an amount; undefined where there is none. */

@@ -2,15 +2,16 @@ import { describe, expect, it } from "vitest";
 import { type CaseDocument, whole } from "./case";
 import {
   addIncrement,
+  kindOf,
   removeIncrement,
   setBarrier,
   setCavitySize,
+  setKind,
   setLayering,
   setLight,
   setMatrix,
   setOutput,
   setTooth,
-  toggleCavity,
   wordsOf,
 } from "./form";
 
@@ -46,10 +47,47 @@ describe("a cavity", () => {
       axial_depth_mm: 1.4,
     });
   });
-  it("takes a second box like the first, and gives it back", () => {
-    const both = toggleCavity(base, "mesial", true);
-    expect(both.cavity.mesial).toEqual(base.cavity.distal);
-    expect(toggleCavity(both, "mesial", false).cavity).toEqual(base.cavity);
+  const box = { floor_below_cusps_mm: 5, width_mm: 3, axial_depth_mm: 1 };
+  const top = { floor_below_cusps_mm: 4, width_mm: 2.5, length_mm: 4.5 };
+  const increment = [{ layering: "horizontal", thickness_mm: 2 }, { layering: "bulk" }];
+  const one = { name: "Class I", cavity: { occlusal: top }, increment: [{ layering: "bulk" }] };
+  const mod = { name: "MOD", cavity: { occlusal: top, mesial: box, distal: box }, increment };
+  const front = {
+    name: "Class III, mesial",
+    cavity: { front: { side: "mesial", axial_depth_mm: 1 } },
+    increment,
+  };
+  it("is known by its parts, and by the side of a front tooth", () => {
+    expect(kindOf({ distal: box, occlusal: top, mesial: box }, [one, mod])?.name).toBe("MOD");
+    expect(kindOf({ distal: box }, [one, mod])).toBeUndefined();
+    expect(kindOf({ front: { side: "mesial" } }, [front])).toBe(front);
+    expect(kindOf({ front: { side: "distal" } }, [front])).toBeUndefined();
+  });
+  it("of another kind is filled and lit anew, each floor in each state", () => {
+    const both = setKind(base, mod);
+    expect(both.increment).toEqual(increment);
+    expect(both.exposure.map(({ state, aim }) => `${state}: ${aim}`)).toEqual([
+      "adhesive bare: mesial box floor",
+      "adhesive bare: distal box floor",
+      "increment 1 placed: mesial box floor",
+      "increment 1 placed: distal box floor",
+      "increment 2 placed: mesial box floor",
+      "increment 2 placed: distal box floor",
+    ]);
+    expect(both.matrix?.wedge).toBe(true); // there is a distal neighbour
+    expect(setKind({ ...base, tooth: { number: 36 } }, mod).matrix?.wedge).toBe(false);
+  });
+  it("without a box has no band, and gets one with a box", () => {
+    const alone = setKind(base, one);
+    expect(alone.matrix).toBeUndefined();
+    expect(alone.exposure.map(({ aim }) => aim)).toEqual(["occlusal", "occlusal"]);
+    expect(setKind(alone, mod).matrix).toEqual({ kind: "metal", wedge: false });
+    expect(setKind(base, front).exposure.map(({ from }) => from)).toEqual(["lingual", "lingual", "lingual"]);
+  });
+  it("stays with another tooth that takes it, else becomes one that the tooth takes", () => {
+    const there = setKind(base, mod);
+    expect(setTooth(there, 46, [one, mod]).cavity).toBe(there.cavity);
+    expect(setTooth(there, 11, [front]).cavity).toBe(front.cavity);
   });
 });
 

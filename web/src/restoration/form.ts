@@ -1,23 +1,19 @@
 // Edits of a case beside its schedule: tooth, cavity, layers, matrix, light. Each gives a new document.
-import { type CaseDocument, type CavityPart, type Increment, type Layering, withValue } from "./case";
+import {
+  type CaseDocument,
+  type CavityKind,
+  type Exposure,
+  type Increment,
+  type Layering,
+  withValue,
+} from "./case";
 
-/** The parts that a cavity can have, with sizes to start from: [mm], of a middling cavity of a molar. */
-export const cavityParts: readonly { key: string; label: string; start: CavityPart }[] = [
-  {
-    key: "occlusal",
-    label: "Occlusal part",
-    start: { floor_below_cusps_mm: 3.5, width_mm: 3, length_mm: 6 },
-  },
-  {
-    key: "mesial",
-    label: "Mesial box",
-    start: { floor_below_cusps_mm: 6, width_mm: 4, axial_depth_mm: 1.5 },
-  },
-  {
-    key: "distal",
-    label: "Distal box",
-    start: { floor_below_cusps_mm: 6, width_mm: 4, axial_depth_mm: 1.5 },
-  },
+/** The parts of a cavity in words, in the order in which they are told. */
+export const cavityParts: readonly { key: string; label: string }[] = [
+  { key: "occlusal", label: "Occlusal part" },
+  { key: "mesial", label: "Mesial box" },
+  { key: "distal", label: "Distal box" },
+  { key: "front", label: "Cavity of the front tooth" },
 ];
 
 const labels: Record<string, string> = {
@@ -45,13 +41,43 @@ export function setCavitySize(document: CaseDocument, part: string, key: string,
   return { ...document, cavity: { ...document.cavity, [part]: sizes } };
 }
 
-/** Cuts a part into the tooth, with the sizes of the box on the other side where there is one; or fills it. */
-export function toggleCavity(document: CaseDocument, part: string, there: boolean): CaseDocument {
-  const { [part]: _gone, ...others } = document.cavity;
-  if (!there) return { ...document, cavity: others };
-  const start = cavityParts.find((one) => one.key === part)?.start ?? {};
-  const other = part === "mesial" ? others.distal : part === "distal" ? others.mesial : undefined;
-  return { ...document, cavity: { ...others, [part]: { ...(other ?? start) } } };
+/** Which of the kinds that a tooth can take a cavity is, by its parts. */
+export function kindOf(cavity: CaseDocument["cavity"], kinds: readonly CavityKind[]): CavityKind | undefined {
+  const parts = (of: CaseDocument["cavity"]): string => {
+    const side = of.front?.side;
+    return [...Object.keys(of).sort(), side ?? ""].join(" ");
+  };
+  return kinds.find((one) => parts(one.cavity) === parts(cavity));
+}
+
+/**
+ * Cuts another kind of cavity, filled anew from its floor. All of it is lit from occlusal, in contact, once for each
+ * floor in each state, as long as the last exposure was; an open front tooth from lingual too. A box has a band.
+ */
+export function setKind(document: CaseDocument, kind: CavityKind): CaseDocument {
+  const { mesial, distal, occlusal, front } = kind.cavity;
+  const aims = [mesial && "mesial box floor", distal && "distal box floor", front && "front"].filter(
+    (aim) => aim !== undefined,
+  );
+  if (aims.length === 0 && occlusal) aims.push("occlusal");
+  const states = ["adhesive bare", ...kind.increment.map((_, i) => `increment ${i + 1} placed`)];
+  const last = document.exposure.at(-1);
+  const press: Omit<Exposure, "state" | "aim"> = {
+    from: front ? "lingual" : "occlusal",
+    tilt_deg: 0,
+    standoff_mm: 0,
+    seconds: last?.seconds ?? 20,
+    ...(last?.mode === undefined ? {} : { mode: last.mode }),
+  };
+  const exposure = states.flatMap((state) => aims.map((aim) => ({ state, aim, ...press })));
+  const { matrix, ...rest } = document;
+  const next = { ...rest, cavity: kind.cavity, increment: kind.increment, exposure };
+  if (!mesial && !distal) return next;
+  const room =
+    (mesial !== undefined && document.tooth.mesial_neighbour === true) ||
+    (distal !== undefined && document.tooth.distal_neighbour === true);
+  const band = matrix ?? { kind: "metal" };
+  return { ...next, matrix: { ...band, wedge: (band.wedge ?? false) && room } };
 }
 
 /** Lays an increment in another way; in bulk it has no thickness of its own, else it needs one. */
@@ -111,10 +137,16 @@ export function setBarrier(document: CaseDocument, barrier: string): CaseDocumen
   return { ...document, light: { ...light, barrier } };
 }
 
-/** Another tooth, by its ISO 3950 number. */
-export function setTooth(document: CaseDocument, number: number): CaseDocument {
+/** Another tooth, by its ISO 3950 number; with a cavity that it can take, where it cannot take the old one. */
+export function setTooth(
+  document: CaseDocument,
+  number: number,
+  kinds: readonly CavityKind[] = [],
+): CaseDocument {
   const { notation: _gone, ...tooth } = document.tooth;
-  return { ...document, tooth: { ...tooth, number } };
+  const there = { ...document, tooth: { ...tooth, number } };
+  const first = kinds[0];
+  return kindOf(document.cavity, kinds) || !first ? there : setKind(there, first);
 }
 
 /** What a hand differs by, as the keys of a case file. */
