@@ -9,7 +9,7 @@ namespace throughcure::plan {
 namespace {
 
 constexpr int kMostRounds = 30;
-constexpr double kDone = 1e-5;        ///< of the logarithm of any draw's light
+constexpr double kDone = 1e-4;        ///< of the logarithm of any draw's light
 constexpr double kFurthest = 1;       ///< step of the logarithm of any draw's light in one round
 constexpr double kSlopeSpread = 0.2;  ///< of what the paths say of a slope: the middle is not every draw
 constexpr double kLeastSpread = 0.003;
@@ -91,7 +91,10 @@ LightFit::LightFit(const MediaAxes& axes, const transport::Media& middle, const 
   if (!(told_in_all > 0)) return;
   const Rows rows(axes.rows.data(), static_cast<Eigen::Index>(axes.draws), static_cast<Eigen::Index>(axes.columns()));
   const Prior prior = prior_of(axes, middle, light);
-  const Eigen::MatrixXd information = rows.transpose() * told.paths.asDiagonal() * rows;
+  // Draws differ by one path at most: what all of them tell is the gram of the rows.
+  const auto columns = static_cast<Eigen::Index>(axes.columns());
+  const Eigen::Map<const Eigen::MatrixXd> gram(axes.gram.data(), columns, columns);
+  const Eigen::MatrixXd information = gram * told.paths.sum();
   const double looks = std::max<double>(1, static_cast<double>((told.paths.array() > 0).count()) - 1);
 
   Eigen::VectorXd slopes = prior.mean;

@@ -105,6 +105,14 @@ MediaAxes axes_of(const std::vector<transport::Media>& draws, const transport::M
       found.rows.push_back(places[p.one][d] * places[p.other][d] - p.mean);
     }
   }
+  const std::size_t columns = found.columns();
+  found.gram.assign(columns * columns, 0);
+  for (std::size_t d = 0; d < found.draws; ++d) {
+    const double* row = &found.rows[d * columns];
+    for (std::size_t i = 0; i < columns * columns; ++i) {
+      found.gram[i] += row[i / columns] * row[i % columns] / static_cast<double>(found.draws);
+    }
+  }
   return found;
 }
 

@@ -36,6 +36,7 @@ struct MediaAxes {
   std::vector<Product> products;
   std::size_t draws = 0;
   std::vector<double> rows;  ///< [draw][column]: 1, axes, products
+  std::vector<double> gram;  ///< [column][column]: mean over the draws of the products of columns
 
   /// Of a row.
   [[nodiscard]] std::size_t columns() const { return 1 + axes.size() + products.size(); }

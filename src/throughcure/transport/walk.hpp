@@ -37,9 +37,11 @@ struct TipDisc {
 inline constexpr double kRouletteWeight = 1e-3;
 inline constexpr double kRouletteShare = 0.1;
 
-/// Crossings in a row without moving before a packet is given up as lost. Lost weight is in the ledger; tests hold it
-/// at 0.
+/// Crossings in a row without moving before a packet is given up as lost; and crossings and reflections in all between
+/// two collisions, as of light that goes round and round in a clear body. Lost weight is in the ledger; tests hold it at
+/// 0.
 inline constexpr int kLostAfter = 1000;
+inline constexpr int kTrappedAfter = 100'000;
 
 /// How a walk ended.
 enum class Ending : std::uint8_t {
@@ -84,6 +86,7 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
   double ball_radius = 0;
   Surroundings around;
   int crossings = 0;  // since the last collision
+  int stuck = 0;      // crossings in a row without moving
 
   while (true) {
     const anatomy::MediumId medium_id = scene.medium_of(packet.solid);
@@ -153,7 +156,8 @@ Ending walk(const anatomy::Scene& scene, const Media& media, const TipDisc& tip,
 
     // Cross: reflect or refract at the boundary; metal sends back or takes.
     if (medium.mus_per_mm > 0) optical_depth = std::fmax(0.0, optical_depth - medium.mus_per_mm * length);
-    if (++crossings > kLostAfter) return Ending::lost;
+    stuck = length > kTouching_mm ? 0 : stuck + 1;
+    if (stuck > kLostAfter || ++crossings > kTrappedAfter) return Ending::lost;
     const anatomy::MediumId beyond_id = scene.medium_of(crossing.beyond);
     const Medium& beyond = media[beyond_id];
     const bool same = beyond_id == medium_id;
