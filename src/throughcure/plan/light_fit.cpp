@@ -127,8 +127,7 @@ LightFit::LightFit(const MediaAxes& axes, const transport::Media& middle, const 
   const Eigen::Map<const Eigen::VectorXd> row(in_middle.data(), static_cast<Eigen::Index>(in_middle.size()));
   const double value = std::exp(row.dot(slopes));
   middle_ = {value, value * std::sqrt(row.dot(solver.solve(row)))};
-  relative_se_of_draws_ = std::sqrt(rows.cwiseProduct((solver.solve(rows.transpose())).transpose()).sum() /
-                                    static_cast<double>(axes.draws));
+  relative_se_of_draws_ = std::sqrt(solver.solve(gram).trace());
 }
 
 double LightFit::of_draw(std::size_t draw) const {
