@@ -38,8 +38,8 @@ inline constexpr double kRouletteWeight = 1e-3;
 inline constexpr double kRouletteShare = 0.1;
 
 /// Crossings in a row without moving before a packet is given up as lost; and crossings and reflections in all between
-/// two collisions, as of light that goes round and round in a clear body. Lost weight is in the ledger; tests hold it at
-/// 0.
+/// two collisions, as of light that goes round and round in a clear body. Lost weight is in the ledger; tests hold it
+/// at 0.
 inline constexpr int kLostAfter = 1000;
 inline constexpr int kTrappedAfter = 100'000;
 
