@@ -104,14 +104,19 @@ PlainValue caution(const char* act, const char* sentence) {
 PlainList cautions_of(const plan::Case& c) {
   PlainList list;
   if (c.patient.no_natural_lens) {
-    list.push_back(
-        caution("light", "This patient has no natural lens: blue light reaches the retina. Shield the eyes."));
+    list.push_back(caution("light",
+                           "This patient has no natural lens, which holds violet and blue light back: shield the "
+                           "patient's eyes fully."));
   }
   if (c.patient.photosensitive) {
-    list.push_back(caution("light", "This patient is photosensitive: ask the physician before blue light is used."));
+    list.push_back(caution("light",
+                           "This patient is photosensitive: shield eyes and skin, and ask the physician before blue "
+                           "light is used."));
   }
   list.push_back(
-      caution("light", "Look away from the light, or through a filter made for it: everybody near, each time."));
+      caution("light", "Filter glasses or a shield for everybody near, each time: blue light harms the retina."));
+  list.push_back(
+      caution("light", "Never fewer seconds than the instructions for use of the material and the light ask for."));
   list.push_back(caution("light", "Long exposures warm pulp and gingiva: pause between them and blow air."));
   list.push_back(
       caution("plan", "The material's instructions for use come first, then local rules and your own judgement."));
