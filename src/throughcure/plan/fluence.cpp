@@ -20,7 +20,6 @@ constexpr double kLeastPart = 0.125;
 struct OfPlace {
   std::vector<double> per_mw;
   std::vector<base::Estimate> middle;  ///< by band
-  std::vector<double> path_variance;   ///< by band
   double relative_se_of_draws = 0;     ///< of the band that brings most
 };
 
@@ -42,7 +41,6 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
   OfPlace result;
   result.per_mw.assign(draws.size(), 0);
   result.middle.resize(rays.bands);
-  result.path_variance.resize(rays.bands);
   const std::size_t material = ground.material_of(rays.places[place].increment);
   const std::size_t hands = std::max<std::size_t>(1, tips.by_hand.size());
   double most = 0;
@@ -57,7 +55,6 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
     };
     const LightFit planned = fit_to(tips.planned);
     result.middle[b] = {worth * planned.of_middle().value, worth * planned.of_middle().se};
-    result.path_variance[b] = planned.relative_variance_of_path();
     if (result.middle[b].value > most) {
       most = result.middle[b].value;
       result.relative_se_of_draws = planned.relative_se_of_draws();
@@ -113,7 +110,6 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
   fluence.middle_by_band.assign(fluence.exposures * fluence.places * fluence.bands, {});
 
   const double nominal_mw = nominal_power_mw(ground.c);
-  fluence.path_variance_by_band.assign(fluence.middle_by_band.size(), 0);
   std::vector<double> errors(fluence.exposures * fluence.places, 0);
   base::for_each_batch(fluence.exposures * fluence.places, running, "light of each exposure", [&](std::size_t i) {
     const std::size_t e = i / fluence.places;
@@ -127,7 +123,6 @@ Fluence fluence_of(const Ground& ground, const Rays& rays, const std::vector<Exp
     for (std::size_t b = 0; b < fluence.bands; ++b) {
       const double to = nominal_mw * kPerCm2;
       fluence.middle_by_band[i * fluence.bands + b] = {light.middle[b].value * to, light.middle[b].se * to};
-      fluence.path_variance_by_band[i * fluence.bands + b] = light.path_variance[b];
     }
     errors[i] = light.relative_se_of_draws;
   });

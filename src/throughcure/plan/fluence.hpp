@@ -23,7 +23,6 @@ struct Fluence {
   std::vector<double> phi_mw_cm2;              ///< [draw][exposure][place]
   std::vector<base::Estimate> middle_by_band;  ///< [exposure][place][band]: media in the middle of the draws, nominal
                                                ///< output, the tip as planned
-  std::vector<double> path_variance_by_band;   ///< the same: of one path's light, over the square of its mean
   double relative_se_of_draws = 0;             ///< of a draw's light over the schedule, root mean square over the
                                                ///< draws, at the worst place
 

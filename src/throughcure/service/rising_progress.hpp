@@ -1,7 +1,6 @@
 // One rising share done, out of work that tells of several steps, each from nothing to all.
 #pragma once
 
-#include <memory>
 #include <string>
 
 #include "throughcure/base/parallel.hpp"
