@@ -39,6 +39,7 @@ std::vector<bool> lit_states(const Ground& ground, const std::vector<Exposure>& 
 }
 
 std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& ground,
+                                                                const std::vector<PlaceInResin>& places,
                                                                 const std::vector<Exposure>& schedule,
                                                                 const std::vector<bool>& states,
                                                                 const base::Running& running) {
@@ -62,7 +63,11 @@ std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& gr
         tips.push_back(posed_tip(scene, source, held({.aim = aim.at, .from = side})));
       }
     }
-    guides[s] = std::make_shared<const transport::Guide>(transport::guide_to(scene, media, tips, named.front().at));
+    std::vector<base::Point> cells;
+    for (const PlaceInResin& place : places) {
+      if (place.increment < ground.states[s].increments) cells.push_back(place.centre);
+    }
+    guides[s] = std::make_shared<const transport::Guide>(transport::guide_to(scene, media, tips, cells));
   });
   return guides;
 }
@@ -104,7 +109,7 @@ void walk_missing(Rays& rays, const Ground& ground, const std::vector<PlaceInRes
     missing[s] = missing[s] && ground.states[s].increments > 0 && !walked_before(s);
   }
   if (std::ranges::none_of(missing, [](bool m) { return m; }) && !rays.of.empty()) return;
-  effort.guides = guides_for(ground, schedule, missing, {running.threads, running.stop, {}});
+  effort.guides = guides_for(ground, places, schedule, missing, {running.threads, running.stop, {}});
   Rays fresh = walk_rays(ground, places, missing, effort, running);
   for (std::size_t s = 0; s < rays.of.size(); ++s) {
     if (!missing[s]) fresh.of[s] = std::move(rays.of[s]);

@@ -30,9 +30,10 @@ struct Rays {
 /// Which states a schedule lights.
 std::vector<bool> lit_states(const Ground& ground, const std::vector<Exposure>& schedule);
 
-/// Guides for the walks of each lit state: towards the schedule's tips there, and an upright one in contact, to which
-/// the tip may be dragged; with the band off also towards tips from both sides.
+/// Guides for the walks from the places in each lit state: towards the schedule's tips there, and an upright one in
+/// contact, to which the tip may be dragged; with the band off also towards tips from both sides.
 std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& ground,
+                                                                const std::vector<PlaceInResin>& places,
                                                                 const std::vector<Exposure>& schedule,
                                                                 const std::vector<bool>& states,
                                                                 const base::Running& running);

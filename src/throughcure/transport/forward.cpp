@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <utility>
 
 #include "throughcure/base/problem.hpp"
@@ -56,15 +57,11 @@ struct Tally : Unobserved {
     const Grid& g = input->grid;
     const double s = length * random->uniform();
     const base::Point p = before.r + before.u * s;
-    const double x = (p.x - g.least.x) / g.edge_mm;
-    const double y = (p.y - g.least.y) / g.edge_mm;
-    const double z = (p.z - g.least.z) / g.edge_mm;
-    if (x < 0 || y < 0 || z < 0 || x >= g.count[0] || y >= g.count[1] || z >= g.count[2]) return;
-    const std::size_t i = (static_cast<std::size_t>(z) * g.count[1] + static_cast<std::size_t>(y)) * g.count[0] +
-                          static_cast<std::size_t>(x);
+    const std::optional<std::size_t> cell = g.cell_at(p);
+    if (!cell) return;
     const double track_mm = before.w * base::exp_minus(mua * s) * length;
     // NOLINTNEXTLINE(bugprone-incorrect-roundings): never negative, and a tie may go either way
-    (*grid)[i] += static_cast<std::int64_t>(track_mm * kPiecesPerMm + 0.5);
+    (*grid)[*cell] += static_cast<std::int64_t>(track_mm * kPiecesPerMm + 0.5);
   }
 };
 
@@ -167,17 +164,7 @@ ForwardResult run(const anatomy::Scene& scene, const Media& media, const TipDisc
 
 ForwardResult run_forward(const anatomy::Scene& scene, const Media& media, const PosedTip& tip,
                           const ForwardInput& input, const base::Running& running) {
-  const base::Direction up = tip.up();
-  const Starter from_tip = [&](base::Stream& random) {
-    const double u1 = random.uniform();
-    const double u2 = random.uniform();
-    const double u3 = random.uniform();
-    const double u4 = random.uniform();
-    const optics::TipRay ray = optics::sample(tip.source, u1, u2, u3, u4);
-    const base::Direction& d = ray.direction;
-    return Start{tip.centre + tip.across * ray.x_mm + up * ray.y_mm,
-                 base::unit(tip.across * d.x + up * d.y + tip.axis * d.z)};
-  };
+  const Starter from_tip = [&](base::Stream& random) { return leaving(tip, random); };
   return run(scene, media, tip.disc(), from_tip, input, running);
 }
 

@@ -1,7 +1,6 @@
 // Light followed from the tip into the scene: fluence rate in cells and on a grid, absorbed power, and the ledger.
 #pragma once
 
-#include <array>
 #include <cstdint>
 #include <functional>
 #include <vector>
@@ -10,19 +9,11 @@
 #include "throughcure/base/estimate.hpp"
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/transport/cell.hpp"
+#include "throughcure/transport/grid.hpp"
 #include "throughcure/transport/medium.hpp"
 #include "throughcure/transport/posed_tip.hpp"
 
 namespace throughcure::transport {
-
-/// Boxes of equal edge that fill a part of the scene; x runs fastest.
-struct Grid {
-  base::Point least{};
-  double edge_mm = 0.1;
-  std::array<std::uint32_t, 3> count{};
-
-  [[nodiscard]] std::size_t cells() const { return std::size_t{count[0]} * count[1] * count[2]; }
-};
 
 struct ForwardInput {
   std::vector<Cell> cells{};
@@ -43,11 +34,7 @@ struct ForwardResult {
   double lost = 0;                             ///< share that the geometry lost
 };
 
-/// Where and how a packet starts; all start with weight 1.
-struct Start {
-  base::Point r;
-  base::Direction u;
-};
+/// All packets start with weight 1.
 using Starter = std::function<Start(base::Stream&)>;
 
 /// Runs packets from the tip, which is opaque to what comes back.

@@ -88,10 +88,10 @@ struct GuidedRecorder : Recorder {
   static constexpr double kSplitAbove = 2;     ///< times the wanted weight
   static constexpr double kGambleBelow = 0.4;  ///< times the wanted weight
   static constexpr double kMostWeight = 6;     ///< wanted anywhere
-  static constexpr int kMostCopies = 16;
+  static constexpr int kMostCopies = 64;
 
   bool steer(Packet& packet, base::Stream& random) {
-    const double wanted = std::min(start_worth / static_cast<double>(rays->guide->at(packet.r)), kMostWeight);
+    const double wanted = std::min(start_worth / rays->guide->at(packet.r, packet.u), kMostWeight);
     if (packet.w > kSplitAbove * wanted) {
       const int copies = static_cast<int>(std::min<double>(kMostCopies, std::ceil(packet.w / wanted)));
       packet.w /= copies;

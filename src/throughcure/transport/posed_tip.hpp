@@ -1,6 +1,7 @@
 // A light's tip where it is held: its source, its place and the way it points.
 #pragma once
 
+#include "throughcure/base/random.hpp"
 #include "throughcure/base/vec3.hpp"
 #include "throughcure/optics/source.hpp"
 #include "throughcure/transport/walk.hpp"
@@ -27,6 +28,18 @@ inline PosedTip posed(optics::TipSource source, const base::Point& centre, const
 inline double radiance_per_mw(const PosedTip& tip, const base::Point& place, const base::Direction& u) {
   const base::Vec off = place - tip.centre;
   return tip.source.radiance_per_mw(dot(off, tip.across), dot(off, tip.up()), dot(u, tip.axis));
+}
+
+/// How a packet leaves the tip: every one carries the same power.
+inline Start leaving(const PosedTip& tip, base::Stream& random) {
+  const double u1 = random.uniform();
+  const double u2 = random.uniform();
+  const double u3 = random.uniform();
+  const double u4 = random.uniform();
+  const optics::TipRay ray = optics::sample(tip.source, u1, u2, u3, u4);
+  const base::Direction up = tip.up();
+  const base::Direction& d = ray.direction;
+  return {tip.centre + tip.across * ray.x_mm + up * ray.y_mm, base::unit(tip.across * d.x + up * d.y + tip.axis * d.z)};
 }
 
 }  // namespace throughcure::transport

@@ -36,7 +36,7 @@ double walk_alone(const anatomy::Scene& scene, const Media& media, Packet packet
 }
 double walk_guided(const anatomy::Scene& scene, const Media& media, Packet packet, base::Stream& random,
                    GuidedRecorder& recorder) {
-  recorder.start_worth = static_cast<double>(recorder.rays->guide->at(packet.r));
+  recorder.start_worth = recorder.rays->guide->at(packet.r);
   recorder.start_path({});
   double lost = walk(scene, media, {}, packet, random, recorder) == Ending::lost ? packet.w : 0;
   while (!recorder.branches.empty()) {

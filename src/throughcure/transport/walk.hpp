@@ -24,6 +24,12 @@ struct Packet {
   std::uint32_t solid = 0;  ///< the solid it is in; Scene::solids.size() for the background
 };
 
+/// Where and how a packet starts.
+struct Start {
+  base::Point r;
+  base::Direction u;
+};
+
 /// A light's tip as the photons meet it: an opaque disc with its face towards `axis`. Radius 0: no tip in the scene.
 /// What meets it ends there; the light that a real face sends back is neglected.
 struct TipDisc {

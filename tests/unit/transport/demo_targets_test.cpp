@@ -101,14 +101,16 @@ TEST(DemoTargets, ReverseAgreesWithForwardAtEveryTargetInEveryState) {
   for (const anatomy::SceneState& state : scene_states(site)) {
     if (state.increments == 0) continue;
     const Lit l = lit(site, state);
-    const auto guide = std::make_shared<const Guide>(guide_to(l.scene, l.media, l.tips, {4, 0, 4}));
     std::vector<Cell> cells;
+    std::vector<base::Point> centres;
     std::vector<std::string> names;
     for (const anatomy::Target& target : targets) {
       if (target.increment >= state.increments) continue;
       cells.push_back({target.centre, target.radius_mm});
+      centres.push_back(target.centre);
       names.push_back(target.name);
     }
+    const auto guide = std::make_shared<const Guide>(guide_to(l.scene, l.media, l.tips, centres));
     std::vector<std::vector<base::Estimate>> there;  // [tip][cell]
     there.reserve(l.tips.size());
     for (const PosedTip& tip : l.tips) {

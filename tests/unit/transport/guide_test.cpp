@@ -59,7 +59,8 @@ std::vector<PosedTip> tips() {
 TEST(Guide, LeavesEveryTipUnbiased) {
   const Gap g = gap();
   for (const PosedTip& towards : tips()) {
-    const auto guide = std::make_shared<const Guide>(guide_to(g.scene, g.media, std::vector{towards}, g.cell.centre));
+    const auto guide =
+        std::make_shared<const Guide>(guide_to(g.scene, g.media, std::vector{towards}, std::vector{g.cell.centre}));
     const ReverseRays rays =
         run_reverse(g.scene, g.media, {.cell = g.cell, .paths = 16'000, .seed = 11, .guide = guide}, kEverywhere);
     EXPECT_EQ(rays.lost, 0);
@@ -79,7 +80,7 @@ TEST(Guide, LeavesWalksInOtherMediaUnbiased) {
     walks[1][m].mus_per_mm *= 1.4;
   }
   ReverseInput input{.cell = g.cell, .paths = 32'000, .seed = 13};
-  input.guide = std::make_shared<const Guide>(guide_to(g.scene, g.media, std::vector{tip}, g.cell.centre));
+  input.guide = std::make_shared<const Guide>(guide_to(g.scene, g.media, std::vector{tip}, std::vector{g.cell.centre}));
   const base::Estimate thin = forward(g, walks[0], tip);
   const base::Estimate thick = forward(g, walks[1], tip);
   expect_same_within(fluence_per_mw(run_reverse(g.scene, walks, input, kEverywhere), tip),
@@ -90,7 +91,7 @@ TEST(Guide, GivesTheSameBitsAtAnyNumberOfThreadsAndWhenExtended) {
   const Gap g = gap();
   const PosedTip tip = tips()[0];
   ReverseInput input{.cell = g.cell, .paths = 3200, .seed = 14};
-  input.guide = std::make_shared<const Guide>(guide_to(g.scene, g.media, tips(), g.cell.centre));
+  input.guide = std::make_shared<const Guide>(guide_to(g.scene, g.media, tips(), std::vector{g.cell.centre}));
   const ReverseRays one = run_reverse(g.scene, g.media, input, {.threads = 1});
   const ReverseRays three = run_reverse(g.scene, g.media, input, {.threads = 3});
   input.paths = 800;
@@ -107,11 +108,13 @@ TEST(Guide, GivesTheSameBitsAtAnyNumberOfThreadsAndWhenExtended) {
 
 TEST(Guide, IsWorthMoreTowardsTheTip) {
   const Gap g = gap();
-  const Guide guide = guide_to(g.scene, g.media, std::vector{tips()[0]}, g.cell.centre);
+  const Guide guide = guide_to(g.scene, g.media, std::vector{tips()[0]}, std::vector{g.cell.centre});
   EXPECT_GT(guide.at({0, 0, 0.5}), guide.at({0, 0, 1.5}));
   EXPECT_GT(guide.at({0, 0, 1.5}), guide.at({0, 0, 3}));
   EXPECT_GT(guide.at({0, 0, 1.5}), guide.at({3.5, 3.5, 1.5}));
-  for (const float worth : guide.worth) EXPECT_GT(worth, 0);
+  EXPECT_GT(guide.at({0, 0, 0.3}, {0, 0, -1}), 3 * guide.at({0, 0, 0.3}, {0, 0, 1}));
+  EXPECT_GT(guide.at({0, 0, 1.5}, {0, 0, -1}), guide.at({0, 0, 1.5}, {0, 0, 1}));
+  for (const Guide::Box& box : guide.boxes) EXPECT_GT(box.worth, 0);
   EXPECT_GT(guide.at({100, -100, 100}), 0) << "outside the grid the nearest box counts";
 }
 
