@@ -33,6 +33,6 @@ function(throughcure_unit_tests name)
     endif()
   endforeach()
   target_include_directories(test_${name} PRIVATE ${CMAKE_SOURCE_DIR}/tests)
-  gtest_discover_tests(test_${name} TEST_PREFIX "${name}/" DISCOVERY_TIMEOUT 60
+  gtest_discover_tests(test_${name} TEST_PREFIX "${name}/" TEST_FILTER "-Slow/*" DISCOVERY_TIMEOUT 60
                        PROPERTIES TIMEOUT 300 ENVIRONMENT RC_PARAMS=seed=20049)
 endfunction()

@@ -14,7 +14,6 @@ namespace throughcure::plan {
 namespace {
 
 constexpr double kPerCm2 = 100;  ///< 1/mm2 in 1/cm2
-constexpr double kLeastPart = 0.125;
 
 /// Fluence rates per mW of one place under one exposure, [draw of the list], and in the middle of the draws.
 struct OfPlace {
@@ -22,19 +21,6 @@ struct OfPlace {
   std::vector<base::Estimate> middle;  ///< by band
   double relative_se_of_draws = 0;     ///< of the band that brings most
 };
-
-double worth_of(const Ground& ground, std::size_t band, std::size_t material) {
-  return ground.bands[band].power_share * ground.bands[band].weights[material];
-}
-
-/// Of a rougher answer's paths a band takes its part by what it is worth, an eighth at least.
-std::uint64_t paths_of_band(const Ground& ground, std::size_t band, std::size_t material, std::uint64_t most_paths) {
-  if (most_paths == std::numeric_limits<std::uint64_t>::max()) return most_paths;
-  double best = 0;
-  for (std::size_t b = 0; b < ground.bands.size(); ++b) best = std::max(best, worth_of(ground, b, material));
-  const double part = std::max(kLeastPart, worth_of(ground, band, material) / best);
-  return static_cast<std::uint64_t>(static_cast<double>(most_paths) * part);
-}
 
 OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state, std::size_t place,
                        const HeldTips& tips, const std::vector<std::size_t>& draws, const FluenceEffort& effort) {
@@ -46,9 +32,12 @@ OfPlace light_in_place(const Ground& ground, const Rays& rays, std::size_t state
   double most = 0;
   for (std::size_t b = 0; b < rays.bands; ++b) {
     const auto& back = rays.of[state][place][b];
-    const double worth = worth_of(ground, b, material);
+    const double worth = worth_of_band(ground, b, material);
     if (!back || worth <= 0) continue;
-    const std::uint32_t batches = transport::batches_of(*back, paths_of_band(ground, b, material, effort.most_paths));
+    const std::uint32_t batches =
+        effort.most_paths == std::numeric_limits<std::uint64_t>::max()
+            ? back->batches
+            : transport::batches_of(*back, paths_of_band(ground, b, material, effort.most_paths));
     const auto fit_to = [&](const transport::PosedTip& tip) {
       return LightFit(ground.axes[b], ground.middle[b],
                       transport::light_of_walks(*back, tip, ground.axes[b].groups, batches), ground.draw_of_walk);

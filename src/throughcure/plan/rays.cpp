@@ -23,7 +23,21 @@ std::shared_ptr<const transport::ReverseRays> walked(const Ground& ground, const
       transport::run_reverse(ground.scenes[state], ground.walks[band], input, running));
 }
 
+constexpr double kLeastPart = 0.125;
+
 }  // namespace
+
+double worth_of_band(const Ground& ground, std::size_t band, std::size_t material) {
+  return ground.bands[band].power_share * ground.bands[band].weights[material];
+}
+
+std::uint64_t paths_of_band(const Ground& ground, std::size_t band, std::size_t material, std::uint64_t paths) {
+  double best = 0;
+  for (std::size_t b = 0; b < ground.bands.size(); ++b) best = std::max(best, worth_of_band(ground, b, material));
+  if (best <= 0) return paths;
+  const double part = std::max(kLeastPart, worth_of_band(ground, band, material) / best);
+  return static_cast<std::uint64_t>(static_cast<double>(paths) * part);
+}
 
 std::vector<PlaceInResin> places_of(const std::vector<anatomy::Target>& targets) {
   std::vector<PlaceInResin> places;
@@ -91,8 +105,10 @@ Rays walk_rays(const Ground& ground, const std::vector<PlaceInResin>& places, co
   // One run a thread: the runs themselves stay on theirs.
   base::for_each_batch(wanted.size(), running, "following light back from the resin", [&](std::size_t i) {
     const Wanted& w = wanted[i];
+    const std::size_t material = ground.material_of(places[w.place].increment);
+    const std::uint64_t paths = paths_of_band(ground, w.band, material, effort.paths);
     rays.of[w.state][w.place][w.band] =
-        walked(ground, places[w.place], w.state, w.place, w.band, effort.paths, effort, {.stop = running.stop});
+        walked(ground, places[w.place], w.state, w.place, w.band, paths, effort, {.stop = running.stop});
   });
   return rays;
 }

@@ -27,6 +27,13 @@ struct Rays {
   std::vector<std::vector<std::vector<std::shared_ptr<const transport::ReverseRays>>>> of;
 };
 
+/// What light of a band is worth to a material: its share of the light's power times what it is worth to the
+/// initiators.
+double worth_of_band(const Ground& ground, std::size_t band, std::size_t material);
+
+/// A band's part of so many paths, by what it is worth; an eighth at least.
+std::uint64_t paths_of_band(const Ground& ground, std::size_t band, std::size_t material, std::uint64_t paths);
+
 /// Which states a schedule lights.
 std::vector<bool> lit_states(const Ground& ground, const std::vector<Exposure>& schedule);
 
@@ -39,7 +46,7 @@ std::vector<std::shared_ptr<const transport::Guide>> guides_for(const Ground& gr
                                                                 const base::Running& running);
 
 struct RayEffort {
-  std::uint64_t paths = 20'000;  ///< of each place, state and band, at first
+  std::uint64_t paths = 20'000;  ///< of each place and state, in the band that is worth most; fewer in others
   std::uint64_t seed = 1;
   std::uint32_t stream = 0;  ///< tells the rays of a drawing from those of the verdict
   std::vector<std::shared_ptr<const transport::Guide>> guides{};  ///< by state; none: walks without

@@ -14,7 +14,7 @@ namespace throughcure::plan {
 
 struct SolveEffort {
   double precision = 0.02;             ///< relative standard error of each deciding cell's light
-  std::uint64_t first_paths = 3200;    ///< of each place, state and band
+  std::uint64_t first_paths = 1600;    ///< of each place and state, in the band that is worth most
   std::uint64_t most_paths = 640'000;  ///< the same, after which an answer stands as it is
   std::uint64_t seed = 1;
   FluenceEffort fluence{};
