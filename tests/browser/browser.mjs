@@ -103,3 +103,46 @@ export async function picture(page, name) {
 export function fitsAcross(page) {
   return page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth);
 }
+
+/** What a glove would miss: things to touch in the view that are less than 44 px high or wide. */
+export function tooSmall(page) {
+  return page.locator(":is(a, button, summary, select, input, [role=slider]):visible").evaluateAll((all) =>
+    all
+      .map((one) => (one.matches("[type=checkbox]") ? one.closest("label") : one))
+      .filter((one) => !one.matches(".skip"))
+      .filter((one) => {
+        const { width, height } = one.getBoundingClientRect();
+        return width < 44 || height < 44;
+      })
+      .map((one) => one.outerHTML),
+  );
+}
+
+/** Words of the pictures that lie over one another, or out of their picture; each letter keeps a pixel of its own. */
+export function crowdedWords(page) {
+  return page.locator("svg[role=img]").evaluateAll((all) =>
+    all.flatMap((svg) => {
+      const frame = svg.getBoundingClientRect();
+      const texts = [...svg.querySelectorAll("text")].map((text) => ({
+        words: text.textContent,
+        // The line's room above and below the letters is free to overlap.
+        box: ((box) => ({ left: box.left + 1, right: box.right - 1, top: box.top + 3, bottom: box.bottom - 3 }))(
+          text.getBoundingClientRect(),
+        ),
+      }));
+      const outside = texts
+        .filter(({ box }) => box.left < frame.left - 2 || box.right > frame.right + 2)
+        .map(({ words }) => `${words} is cut off`);
+      const over = texts.flatMap((one, i) =>
+        texts
+          .slice(i + 1)
+          .filter(
+            ({ box }) =>
+              box.left < one.box.right && one.box.left < box.right && box.top < one.box.bottom && one.box.top < box.bottom,
+          )
+          .map((other) => `${one.words} lies over ${other.words}`),
+      );
+      return [...outside, ...over];
+    }),
+  );
+}

@@ -2,11 +2,21 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
-import { desktop, fitsAcross, phone, picture, startBrowser, startProgram, violations } from "./browser.mjs";
+import {
+  crowdedWords,
+  desktop,
+  fitsAcross,
+  phone,
+  picture,
+  startBrowser,
+  startProgram,
+  tooSmall,
+  violations,
+} from "./browser.mjs";
 import { light, onAxis, rows } from "./light_document.mjs";
 
 const sentence =
-  "This tip gives 1,000\u00a0mW/cm² over 8\u00a0mm; 41\u00a0% of that is left at 8\u00a0mm distance.";
+  "This tip, 8\u00a0mm wide, gives 1,000\u00a0mW/cm²; at 8\u00a0mm distance 41\u00a0% of the irradiance on its axis is left.";
 
 let program;
 let browser;
@@ -117,21 +127,23 @@ for (const [name, size] of [
       assert.ok(await fitsAcross(page));
       assert.deepEqual(await violations(page), []);
       await picture(page, `light-${name}-${colorScheme}`);
-      const outside = await page.locator("svg").evaluateAll((all) =>
-        all.flatMap((svg) => {
-          const frame = svg.getBoundingClientRect();
-          return [...svg.querySelectorAll("text")]
-            .filter((text) => {
-              const box = text.getBoundingClientRect();
-              return box.left < frame.left - 1 || box.right > frame.right + 1;
-            })
-            .map((text) => text.textContent);
-        }),
-      );
-      assert.deepEqual(outside, [], "no label is cut off");
+      assert.deepEqual(await crowdedWords(page), []);
+      assert.deepEqual(await tooSmall(page), []);
     });
   }
 }
+
+test("the demo's own light is drawn with its words apart, on a phone too", async () => {
+  const { page } = browser;
+  await page.unroute(`**/api/lights/${light.id}`);
+  for (const size of [phone, desktop]) {
+    await page.setViewportSize(size);
+    await page.goto(`${program.origin}/lights/demo-light`);
+    await page.waitForSelector("text=left at 8 mm");
+    assert.deepEqual(await crowdedWords(page), []);
+    await picture(page, `light-demo-${size.width}`);
+  }
+});
 
 test("a light that is not there is said in a sentence", async () => {
   const { page } = browser;
@@ -146,7 +158,6 @@ test("when the program is gone the page says what to do", async () => {
   const { page } = browser;
   await program.stop();
   await page.getByRole("link", { name: light.name }).click();
-  await page.unroute(`**/api/lights/${light.id}`);
   await page.unroute("**/api/lights");
   await page.getByRole("link", { name: "Lights", exact: true }).click();
   await page.waitForSelector("text=The program does not answer");

@@ -3,7 +3,16 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, beforeEach, test } from "node:test";
-import { desktop, fitsAcross, phone, picture, startBrowser, startProgram, violations } from "./browser.mjs";
+import {
+  desktop,
+  fitsAcross,
+  phone,
+  picture,
+  startBrowser,
+  startProgram,
+  tooSmall,
+  violations,
+} from "./browser.mjs";
 import { chanceOf, mock, poor, sentenceOf, verdictOf } from "./restoration_mock.mjs";
 
 let program;
@@ -370,6 +379,7 @@ test("what is wrong with a case is said at its form, and the last good drawing s
   await page.getByLabel("Thickness 2").fill("1.5");
   await page.keyboard.press("Tab");
   await settled((one) => one.increment[1].thickness_mm === 1.5);
+  await form.locator("li").first().waitFor({ state: "detached" });
   assert.equal(await form.locator("li").count(), 0);
 });
 
@@ -383,6 +393,42 @@ test("another kind of cavity is cut, filled and lit anew; what the tooth cannot 
   assert.deepEqual(Object.keys(newest().cavity), ["occlusal"]);
   assert.equal(newest().matrix, undefined);
   assert.ok(await page.getByLabel("length, mm").isVisible());
+});
+
+test("Universal tooth numbers name the same tooth, with the same kinds of cavity", async () => {
+  const { page } = browser;
+  await page.getByText("The case: tooth, cavity, paste, light").click();
+  await page.getByRole("radio", { name: "Universal" }).check({ force: true });
+  await settled((one) => one.tooth.number === 19 && one.tooth.notation === "Universal");
+  const tooth = page.getByLabel("Number", { exact: true });
+  assert.equal(await tooth.evaluate((one) => one.selectedOptions[0].textContent), "19, lower left first molar");
+  assert.deepEqual(await page.getByLabel("Kind;").locator("option").allTextContents(), ["Class I", "as in the file"]);
+  await tooth.selectOption("30, lower right first molar");
+  await settled((one) => one.tooth.number === 30 && one.tooth.notation === "Universal");
+  await page.getByRole("radio", { name: "ISO 3950" }).check({ force: true });
+  await settled((one) => one.tooth.number === 46);
+});
+
+test("while nothing is worked out no room is kept for saying so, and the handles stay within the cut", async () => {
+  const { page } = browser;
+  for (const size of [phone, desktop]) {
+    await page.setViewportSize(size);
+    await open();
+    const state = await page.locator(".state").boundingBox();
+    const frame = await page.locator(".frame").first().boundingBox();
+    assert.ok(frame.y - (state.y + state.height) < 16, `${frame.y - state.y - state.height} px between line and drawing`);
+    assert.ok(frame.height <= size.height - 44, "the drawing is seen whole, below the line");
+    for (const name of ["Standoff", "Tilt"]) {
+      await handle(name).focus();
+      await page.keyboard.press("End");
+      assert.equal(await handle(name).getAttribute("aria-valuenow"), await handle(name).getAttribute("aria-valuemax"));
+      const box = await handle(name).boundingBox();
+      const frame = await page.locator(".frame").first().boundingBox();
+      // The mock's cut fills the drawing from its corner.
+      assert.ok(box.x >= frame.x && box.x + box.width <= frame.x + frame.width, `${name} on ${size.width} px: ${JSON.stringify([box, frame])}`);
+      assert.ok(box.y >= frame.y && box.y + box.height <= frame.y + frame.height, `${name} on ${size.width} px: ${JSON.stringify([box, frame])}`);
+    }
+  }
 });
 
 test("each caution stands at its act, in the server's words", async () => {
@@ -452,15 +498,7 @@ for (const [name, size] of [
       await page.waitForSelector(".side");
       assert.ok(await fitsAcross(page));
       assert.deepEqual(await violations(page), []);
-      const small = await page
-        .locator("main :is(a, button, summary, select, input, [role=slider]):visible")
-        .evaluateAll((all) =>
-          all
-            .map((one) => (one.matches("[type=checkbox]") ? one.closest("label") : one))
-            .filter((one) => one.getBoundingClientRect().height < 44)
-            .map((one) => one.outerHTML),
-        );
-      assert.deepEqual(small, []);
+      assert.deepEqual(await tooSmall(page), []);
       await picture(page, `restoration-${name}-${colorScheme}-unfolded`);
     });
   }

@@ -19,9 +19,10 @@ namespace {
 
 constexpr double kMark_mm = 1.1;  // radius of a cell's mark
 constexpr Colour kRim{255, 255, 255, 215};
-constexpr std::size_t kFeet = 3;  // places of a contour from which its name may be led to
-constexpr int kSeek = 13;         // how many steps of 3 mm across and 2 mm up or down its name may stand off
-constexpr double kLead_mm = 2.5;  // how long the line to it should be at least
+constexpr std::size_t kFeet = 3;      // places of a contour from which its name may be led to
+constexpr int kSeek = 13;             // how many steps of 3 mm across and 2 mm up or down its name may stand off
+constexpr double kBandRoom_mm = 0.5;  // between a band and words
+constexpr double kLead_mm = 2.5;      // how long the line to it should be at least
 
 bool near_cut(const SectionBase& base, const plan::CellVerdict& cell) {
   return std::abs(anatomy::off_plane_mm(base.cut, cell.target.centre)) <= kNearCut_mm;
@@ -83,10 +84,12 @@ void add_worst(std::vector<Mark>& marks, const SectionBase& base, const SectionS
 /// What words must not cover, and what they had better not.
 class Crowd {
  public:
-  Crowd(const SectionBase& base, const SectionShown& shown)
+  Crowd(const SectionBase& base, const SectionShown& shown, const std::vector<Box>& written)
       : base_(base),
         frame_{base.scale.corner,
-               {base.scale.corner.x_mm + base.scale.width_mm(), base.scale.corner.y_mm + base.scale.height_mm()}} {
+               {base.scale.corner.x_mm + base.scale.width_mm(), base.scale.corner.y_mm + base.scale.height_mm()}},
+        taken_(written) {
+    add_bands();
     for (const Name& name : base.names) {
       taken_.push_back(box_of_words(name.words, name.middle, kSmall_mm, name.upright));
       if (name.from) taken_.push_back(small_box(*name.from));
@@ -103,7 +106,8 @@ class Crowd {
   [[nodiscard]] bool taken(const Box& box) const {
     return box.least.x_mm < frame_.least.x_mm || box.most.x_mm > frame_.most.x_mm ||
            box.least.y_mm < frame_.least.y_mm || box.most.y_mm > frame_.most.y_mm ||
-           std::ranges::any_of(taken_, [&](const Box& other) { return other.meets(box); });
+           std::ranges::any_of(taken_, [&](const Box& other) { return other.meets(box); }) ||
+           std::ranges::any_of(bands_, [&](const Place& p) { return gap(box, p) < kBandRoom_mm; });
   }
 
   /// Costs [mm]: words over resin hide it, words over an outline are hard to read.
@@ -122,7 +126,7 @@ class Crowd {
         first = here;
       }
     }
-    return (resin ? 14.0 : 0.0) + (outline ? 12.0 : 0.0);
+    return (resin ? 24.0 : 0.0) + (outline ? 20.0 : 0.0);
   }
 
   /// A leading line through resin is lost there.
@@ -136,6 +140,24 @@ class Crowd {
   }
 
  private:
+  /// Places along the bands, closer than words are high: they are thinner than the pixels of `unrest`.
+  void add_bands() {
+    for (const Area& area : base_.areas) {
+      if (area.tissue != Tissue::kBand) continue;
+      for (const Line& ring : area.rings) {
+        for (std::size_t i = 0; i < ring.size(); ++i) {
+          const Place& p = ring[i];
+          const Place& q = ring[(i + 1) % ring.size()];
+          const int steps = 1 + static_cast<int>(std::hypot(q.x_mm - p.x_mm, q.y_mm - p.y_mm));
+          for (int k = 0; k < steps; ++k) {
+            const double share = static_cast<double>(k) / steps;
+            bands_.push_back({std::lerp(p.x_mm, q.x_mm, share), std::lerp(p.y_mm, q.y_mm, share)});
+          }
+        }
+      }
+    }
+  }
+
   static Box small_box(const Place& p) {
     constexpr double half = 1.7;
     return {{p.x_mm - half, p.y_mm - half}, {p.x_mm + half, p.y_mm + half}};
@@ -144,6 +166,7 @@ class Crowd {
   const SectionBase& base_;
   Box frame_;
   std::vector<Box> taken_;
+  std::vector<Place> bands_;
 };
 
 }  // namespace
@@ -154,10 +177,10 @@ std::string cell_words(const plan::CellVerdict& cell, const SectionShown& shown)
 }
 
 void add_contour_name(std::vector<Mark>& marks, const SectionBase& base, const SectionShown& shown,
-                      const Contour& contour, const Look& look) {
+                      const Contour& contour, const std::vector<Box>& written, const Look& look) {
   if (contour.pieces.empty()) return;
   const std::string words = "hardness " + decimal(shown.criterion, 2);
-  const Crowd crowd(base, shown);
+  const Crowd crowd(base, shown, written);
   double least = std::numeric_limits<double>::infinity();
   Place at;
   Place from;

@@ -7,14 +7,16 @@
 #include "throughcure/draw/look.hpp"
 #include "throughcure/draw/picture.hpp"
 #include "throughcure/draw/section_base.hpp"
+#include "throughcure/draw/section_names.hpp"
 #include "throughcure/draw/section_picture.hpp"
 #include "throughcure/draw/section_resin.hpp"
 
 namespace throughcure::draw {
 
-/// "hardness 0.80" at the contour's longest piece, led to from where it is free.
+/// "hardness 0.80" at the contour's longest piece, led to from where it is free of names, cells, bands and what is
+/// `written` already.
 void add_contour_name(std::vector<Mark>& marks, const SectionBase& base, const SectionShown& shown,
-                      const Contour& contour, const Look& look);
+                      const Contour& contour, const std::vector<Box>& written, const Look& look);
 
 /// A mark at every deciding cell near the cut (filled: cures through, half: uncertain, open: stays soft), and the worst
 /// cell's words under the section.

@@ -228,9 +228,9 @@ Picture section_picture(const SectionBase& base, const SectionShown& shown, cons
   add_tissues(picture.marks, base, look);
   const Contour contour = add_resin(picture.marks, base, shown, look);
   add_band(picture.marks, base, look);
-  add_tips(picture.marks, base, shown.tips, look);
+  const std::vector<Box> written = add_tips(picture.marks, base, shown.tips, look);
   for (const Name& name : base.names) add_name(picture.marks, base, shown, look, name);
-  add_contour_name(picture.marks, base, shown, contour, look);
+  add_contour_name(picture.marks, base, shown, contour, written, look);
   add_cells(picture.marks, base, shown, look);
   add_heading(picture.marks, base, look);
   add_rule(picture.marks, base, look, bottom + kLane_mm);

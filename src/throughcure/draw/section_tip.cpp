@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <functional>
 #include <limits>
 #include <numbers>
 #include <optional>
@@ -198,9 +199,31 @@ Text words_at(const Box& frame, const std::string& words, const Place& middle, d
           .halo = look.tip};
 }
 
+/// Words where they are free, as near to a place as can be; nothing where they are free nowhere.
+std::optional<Text> in_nearest_air(const Box& frame, const std::string& words, const Place& from, const Look& look,
+                                   const std::function<bool(const Text&)>& free) {
+  constexpr double kStep_mm = 2;
+  std::optional<Text> best;
+  double least = std::numeric_limits<double>::infinity();
+  const int columns = static_cast<int>((frame.most.x_mm - frame.least.x_mm) / kStep_mm);
+  const int rows = static_cast<int>((frame.most.y_mm - frame.least.y_mm) / kStep_mm);
+  for (int row = 0; row <= rows; ++row) {
+    for (int column = 0; column <= columns; ++column) {
+      const Place middle{frame.least.x_mm + column * kStep_mm, frame.least.y_mm + row * kStep_mm};
+      Text text = words_at(frame, words, middle, 0, look);
+      const double away = gap(box_of_words(words, middle, kSmall_mm), from);
+      if (away >= least || !free(text)) continue;
+      least = away;
+      text.halo = look.paper;
+      best = std::move(text);
+    }
+  }
+  return best;
+}
+
 /// Where a tip's words stand, out of the way of what a page lays over it and of other names: in its body where there is
 /// room, else in the air before it, else turned close along its face. `from` is a place of the face, or of the window's
-/// edge where the face lies `beyond` it.
+/// edge where the face lies `beyond` it: then the nearest air comes before the turn.
 Text label_at(const SectionBase& base, const Seen& place, const Place& from, bool beyond, const std::string& words,
               const Look& look) {
   const Box frame = window(base);
@@ -223,6 +246,9 @@ Text label_at(const SectionBase& base, const Seen& place, const Place& from, boo
     before.halo = look.paper;
     if (free(before)) return before;
   }
+  if (beyond) {
+    if (const auto anywhere = in_nearest_air(frame, words, from, look, free)) return *anywhere;
+  }
   double turn = std::atan2(place.along.y_mm, place.along.x_mm) - std::numbers::pi / 2;
   if (turn <= -std::numbers::pi / 2 - 1e-6) turn += std::numbers::pi;
   if (turn > std::numbers::pi / 2 - 1e-6) turn -= std::numbers::pi;
@@ -230,15 +256,29 @@ Text label_at(const SectionBase& base, const Seen& place, const Place& from, boo
   return words_at(frame, words, moved(from, place.along, by), turn, look);
 }
 
-/// Two short lines across a tip's axis where the window cuts it off.
-void add_cut(std::vector<Mark>& marks, const Place& edge, const Place& along, double half_mm, const Look& look) {
-  for (const double in : {1.0, 2.2}) {
+/// Two short lines across a tip's axis where the window cuts it off: so near to the edge that no grip covers them.
+void add_cut(std::vector<Mark>& marks, const Box& frame, const Place& edge, const Place& along, double half_mm,
+             const Look& look) {
+  for (const double in : {0.5, 1.4}) {
     const Place middle = moved(edge, along, in);
     const double wide = std::min(half_mm, 6.0);
-    marks.emplace_back(Stroke{.line = {moved(middle, across(along), -wide), moved(middle, across(along), wide)},
-                              .width_mm = 0.4,
-                              .colour = look.ink});
+    const Line whole{moved(middle, across(along), -wide), moved(middle, across(along), wide)};
+    for (Line& piece : pieces_where(whole, false, [&](const Place& p) { return within(frame, p); })) {
+      marks.emplace_back(Stroke{.line = std::move(piece), .width_mm = 0.4, .colour = look.ink});
+    }
   }
+}
+
+/// What turned words take, as a box that is not.
+Box box_of(const Text& text) {
+  const double half = words_width_mm(text.words, text.size_mm) / 2;
+  const double c = std::abs(std::cos(text.turn_rad));
+  const double s = std::abs(std::sin(text.turn_rad));
+  const double wide = c * half + s * text.size_mm / 2;
+  const double high = s * half + c * text.size_mm / 2;
+  const double drop = 0.36 * text.size_mm;
+  const Place middle{text.at.x_mm + drop * std::sin(text.turn_rad), text.at.y_mm - drop * std::cos(text.turn_rad)};
+  return {{middle.x_mm - wide, middle.y_mm - high}, {middle.x_mm + wide, middle.y_mm + high}};
 }
 
 }  // namespace
@@ -273,9 +313,14 @@ void add_beams(std::vector<Mark>& marks, const SectionBase& base, const std::vec
   }
 }
 
-void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
-              const Look& look) {
+std::vector<Box> add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
+                          const Look& look) {
   const Box frame = window(base);
+  std::vector<Box> written;
+  const auto write = [&](Text text) {
+    written.push_back(box_of(text));
+    marks.emplace_back(std::move(text));
+  };
   for (std::size_t i = 0; i < tips.size(); ++i) {
     const Seen place = seen(base, tips[i]);
     if (place.along == Place{}) {
@@ -287,13 +332,13 @@ void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vect
       const std::string words = label_of(base, tips[i], place, i, tips.size(), 0);
       const double wide = words_width_mm(words, kSmall_mm) / 2;
       const double top = place.centre.y_mm - tips[i].radius_mm * base.scale.per_mm + 1.4 * kSmall_mm;
-      marks.emplace_back(Text{.at = {std::clamp(place.centre.x_mm, frame.least.x_mm + wide, frame.most.x_mm - wide),
-                                     std::clamp(top, frame.least.y_mm + kSmall_mm, frame.most.y_mm - 1)},
-                              .words = words,
-                              .size_mm = kSmall_mm,
-                              .colour = look.ink,
-                              .align = Align::kMiddle,
-                              .halo = look.tip});
+      write({.at = {std::clamp(place.centre.x_mm, frame.least.x_mm + wide, frame.most.x_mm - wide),
+                    std::clamp(top, frame.least.y_mm + kSmall_mm, frame.most.y_mm - 1)},
+             .words = words,
+             .size_mm = kSmall_mm,
+             .colour = look.ink,
+             .align = Align::kMiddle,
+             .halo = look.tip});
       continue;
     }
     const double half = place.half_mm * base.scale.per_mm;
@@ -312,15 +357,16 @@ void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vect
       }
     }
     if (const auto from = middle_of_face(frame, place, half)) {
-      marks.emplace_back(label_at(base, place, *from, false, label_of(base, tips[i], place, i, tips.size(), 0), look));
+      write(label_at(base, place, *from, false, label_of(base, tips[i], place, i, tips.size(), 0), look));
       continue;
     }
     const double beyond = -to_edge(frame, place.centre, {-place.along.x_mm, -place.along.y_mm});
     const Place edge = moved(place.centre, place.along, beyond);
     const std::string words = label_of(base, tips[i], place, i, tips.size(), beyond / base.scale.per_mm);
-    marks.emplace_back(label_at(base, place, edge, true, words, look));
-    add_cut(marks, edge, place.along, half, look);
+    write(label_at(base, place, edge, true, words, look));
+    add_cut(marks, frame, edge, place.along, half, look);
   }
+  return written;
 }
 
 std::string tip_words(const SectionBase& base, const plan::TipPlace& tip) {

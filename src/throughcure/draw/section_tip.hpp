@@ -7,6 +7,7 @@
 #include "throughcure/draw/look.hpp"
 #include "throughcure/draw/picture.hpp"
 #include "throughcure/draw/section_base.hpp"
+#include "throughcure/draw/section_names.hpp"
 #include "throughcure/plan/verdict.hpp"
 
 namespace throughcure::draw {
@@ -15,9 +16,9 @@ namespace throughcure::draw {
 void add_beams(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
                const Look& look);
 
-/// The tips themselves with their diameters: over the tissues.
-void add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
-              const Look& look);
+/// The tips themselves with their diameters: over the tissues. Gives where their words stand.
+std::vector<Box> add_tips(std::vector<Mark>& marks, const SectionBase& base, const std::vector<plan::TipPlace>& tips,
+                          const Look& look);
 
 /// "A tip 9.0 mm wide, its axis 20 degrees off upright towards distal." for one tip.
 std::string tip_words(const SectionBase& base, const plan::TipPlace& tip);

@@ -15,6 +15,7 @@
 #include "support/picture_marks.hpp"
 #include "throughcure/draw/ramps.hpp"
 #include "throughcure/draw/rings.hpp"
+#include "throughcure/draw/section_names.hpp"
 
 namespace throughcure::draw {
 namespace {
@@ -230,6 +231,55 @@ TEST(SectionPicture, ATipBeyondTheWindowIsCutOffWithItsDistanceWritten) {
   const auto strokes = all<Stroke>(section_picture(base, shown));
   EXPECT_EQ(std::ranges::count(strokes, 0.4, &Stroke::width_mm), 2) << "the marks of the cut";
   EXPECT_EQ(std::ranges::count(strokes, 0.7, &Stroke::width_mm), 0) << "no face in the window";
+}
+
+TEST(SectionPicture, WordsOfATipBeyondTheWindowNeverLieOverTheTooth) {
+  const SectionBase& base = base_of(3);
+  int beyond = 0;
+  for (const double tilt : {20.0, 30.0, 40.0, 50.0, 60.0}) {
+    for (const double standoff : {4.0, 6.0, 8.0, 10.0, 12.0}) {
+      const auto [label, before] = tip_label(base, tests::demo_tip(standoff, tilt));
+      if (!label.words.ends_with("beyond this edge")) continue;
+      ++beyond;
+      EXPECT_EQ(label.turn_rad, 0) << tilt << " degrees, " << standoff << " mm";
+      const Box box = box_of_words(label.words, {label.at.x_mm, label.at.y_mm - 0.36 * kSmall_mm}, kSmall_mm);
+      for (int i = 0; i <= 20; ++i) {
+        const double x = std::lerp(box.least.x_mm, box.most.x_mm, i / 20.0);
+        EXPECT_EQ(base.medium_at({x, label.at.y_mm}), base.background) << tilt << " degrees, " << standoff << " mm";
+      }
+    }
+  }
+  EXPECT_GT(beyond, 5);
+}
+
+TEST(SectionPicture, TheContoursNameCrossesNoBand) {
+  const SectionBase& base = base_of(3);
+  int named = 0;
+  // Contours that slant through the resin from mesial to distal: the name is led to from beside each of them.
+  for (int half = -8; half < 10; ++half) {
+    const double x_mm = half / 2.0;
+    SectionShown shown = soft_floor();
+    for (plan::FieldPoint& p : shown.field) p.hardness_ratio = 0.8 + 0.04 * (p.at.x - x_mm - 1.5 * (p.at.z - 3));
+    for (const Text& text : all<Text>(section_picture(base, shown))) {
+      if (text.words != "hardness 0.80") continue;
+      ++named;
+      const Box box = box_of_words(text.words, {text.at.x_mm, text.at.y_mm - 0.36 * kSmall_mm}, kSmall_mm);
+      for (const Area& area : base.areas) {
+        if (area.tissue != Tissue::kBand) continue;
+        for (const Line& ring : area.rings) {
+          for (std::size_t i = 0; i < ring.size(); ++i) {
+            for (int k = 0; k < 50; ++k) {
+              const Place& p = ring[i];
+              const Place& q = ring[(i + 1) % ring.size()];
+              const Place on{std::lerp(p.x_mm, q.x_mm, k / 50.0), std::lerp(p.y_mm, q.y_mm, k / 50.0)};
+              EXPECT_GT(gap(box, on), 0) << "contour at " << x_mm << " mm";
+            }
+          }
+        }
+      }
+    }
+  }
+  EXPECT_GT(named, 5);
 }
 
 TEST(SectionPicture, DescriptionSaysItInWords) {

@@ -32,15 +32,34 @@ export function outline(shape: Shape, map: Map, place: Place): string {
   return shape.coordinates.flatMap((polygon) => polygon.map(ring)).join("");
 }
 
-/** Lines at the levels. Labels go round the clock, so that crowded lines keep theirs apart. */
-export function isolines(grid: Contours, map: Map, levels: readonly number[], place: Place): Isoline[] {
-  return levels.flatMap((level, i) => {
-    const shape = grid.contour(map.irradiance_mw_cm2, level);
+/** A line that keeps this close to the tip's edge all round says where that is, and nothing of the beam [mm]. */
+const rim_mm = 0.35;
+
+/**
+ * Lines at the levels. Labels go round the clock, so that crowded lines keep theirs apart. Of the lines that only follow
+ * the tip's edge the highest is drawn, and only where there is no other.
+ */
+export function isolines(
+  grid: Contours,
+  map: Map,
+  levels: readonly number[],
+  place: Place,
+  radius_mm: number,
+): Isoline[] {
+  const all = levels.map((level) => ({ level, shape: grid.contour(map.irradiance_mw_cm2, level) }));
+  const telling = all.filter(({ shape }) => !alongRim(shape, map, radius_mm));
+  return (telling.length > 0 ? telling : all.slice(-1)).flatMap(({ level, shape }, i) => {
     const angle = ((-60 + 50 * i) * Math.PI) / 180;
     const label = furthest(shape, map, [Math.cos(angle), Math.sin(angle)]);
     if (!label) return [];
     return [{ level, d: outline(shape, map, place), x: place(label[0]), y: place(label[1]) }];
   });
+}
+
+function alongRim(shape: Shape, map: Map, radius_mm: number): boolean {
+  return shape.coordinates
+    .flat(2)
+    .every(([column = 0, row = 0]) => Math.abs(Math.hypot(...mmOf(map, column, row)) - radius_mm) < rim_mm);
 }
 
 /** The contour's point that lies furthest in a direction [mm]. */

@@ -17,13 +17,13 @@ const light: Light = {
 describe("the sentence of a light", () => {
   it("says what the tip gives and what is left", () => {
     expect(sentence(light)).toBe(
-      "This tip gives 1,000\u00a0mW/cm² over 8\u00a0mm; 41\u00a0% of that is left at 8\u00a0mm distance.",
+      "This tip, 8\u00a0mm wide, gives 1,000\u00a0mW/cm²; at 8\u00a0mm distance 41\u00a0% of the irradiance on its axis is left.",
     );
   });
   it("says nothing about a distance to which nobody followed the light", () => {
     const near = { ...light, distance: { ...light.distance, mm: [0, 6], irradiance_mw_cm2: [1000, 500] } };
     expect(shareLeft(near, 8)).toBeUndefined();
-    expect(sentence(near)).toBe("This tip gives 1,000\u00a0mW/cm² over 8\u00a0mm.");
+    expect(sentence(near)).toBe("This tip, 8\u00a0mm wide, gives 1,000\u00a0mW/cm².");
   });
   it("describes the map", () => {
     expect(mapSentence(light)).toContain("1,400\u00a0mW/cm² at the brightest place");

@@ -1,14 +1,32 @@
 // What the server says of a light, and the sentences made from it.
 import { percent, type Uncertain, withUnit } from "../lib/numbers";
+import type { Listed } from "../parts/listing";
 import { type Point, valueAt } from "../plot/path";
 
 /** One row of GET /api/lights. A light whose file cannot be used has only its problems. */
-export interface LightRow {
-  id: string;
-  name: string;
+export interface LightRow extends Listed {
   tip_diameter_mm?: number;
   exitance_mw_cm2?: Uncertain;
-  problems: string[];
+}
+
+/** What is said above the list of lights. */
+export function listSentence(lights: readonly LightRow[]): { heading: string; sentence: string } {
+  if (lights.length === 0)
+    return {
+      heading: "There is no light yet",
+      sentence: "Lights are read from the folder “lights” in the data folder, one TOML file each.",
+    };
+  const faulty = lights.filter((one) => one.problems.length > 0).length;
+  const all = lights.length === 1 ? "One light" : `${lights.length} lights`;
+  if (faulty > 0)
+    return {
+      heading: `${all}; ${faulty === 1 ? "one file" : `${faulty} files`} cannot be read`,
+      sentence: "",
+    };
+  return {
+    heading: `${all}, ${lights.length === 1 ? "as its file describes it" : "each as its file describes it"}`,
+    sentence: "",
+  };
 }
 
 /** GET /api/lights/{id}. Arrays that belong together have the same length. */
@@ -65,13 +83,13 @@ export function shareLeft(light: Light, mm: number): number | undefined {
 /** The distance that the sentence speaks of: that of a deep floor from the tip. */
 export const farAway = 8;
 
-/** The answer: what the tip gives and how much of it reaches a deep floor. */
+/** The answer: what the tip gives over its area, and how much of the irradiance on its axis reaches a deep floor. */
 export function sentence(light: Light): string {
-  const gives = `This tip gives ${withUnit(light.exitance_mw_cm2.value, "mW/cm²")} over ${withUnit(light.tip_diameter_mm, "mm")}`;
+  const gives = `This tip, ${withUnit(light.tip_diameter_mm, "mm")} wide, gives ${withUnit(light.exitance_mw_cm2.value, "mW/cm²")}`;
   const left = shareLeft(light, farAway);
   return left === undefined
     ? `${gives}.`
-    : `${gives}; ${percent(left)} of that is left at ${withUnit(farAway, "mm")} distance.`;
+    : `${gives}; at ${withUnit(farAway, "mm")} distance ${percent(left)} of the irradiance on its axis is left.`;
 }
 
 /** What the map shows, in words. */

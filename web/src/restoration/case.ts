@@ -1,5 +1,6 @@
 // A case as the server gives and takes it: the keys of the case file, as JSON.
 import type { Uncertain } from "../lib/numbers";
+import type { Listed } from "../parts/listing";
 
 /** Sides that a tip comes from, or that its body is tilted to. */
 export type Side = "occlusal" | "buccal" | "lingual" | "mesial" | "distal";
@@ -59,10 +60,19 @@ export interface CaseDocument {
 }
 
 /** One row of GET /api/restorations. */
-export interface RestorationRow {
-  id: string;
-  name: string;
-  problems: string[];
+export type RestorationRow = Listed;
+
+/** What is said above the list of restorations. */
+export function listSentence(rows: readonly RestorationRow[]): { heading: string; sentence: string } {
+  return rows.length === 0
+    ? {
+        heading: "There is no restoration yet",
+        sentence: "Restorations are read from the data folder, one TOML file each.",
+      }
+    : {
+        heading: "Which restoration is to be planned?",
+        sentence: "Open one, change it as you like: the files stay as they are.",
+      };
 }
 
 /** GET /api/choices: what a case may name. */

@@ -137,7 +137,7 @@ describe("a barrier and a tooth", () => {
       barrier: "latex_smooth",
     });
     const universal = { ...base, tooth: { number: 19, notation: "Universal", dam: true } };
-    expect(setTooth(universal, 46).tooth).toEqual({ number: 46, dam: true });
+    expect(setTooth(universal, 46).tooth).toEqual({ number: 30, notation: "Universal", dam: true });
   });
 });
 

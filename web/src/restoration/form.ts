@@ -7,6 +7,7 @@ import {
   type Layering,
   withValue,
 } from "./case";
+import { notationOf, numberIn } from "./tooth";
 
 /** The parts of a cavity in words, in the order in which they are told. */
 export const cavityParts: readonly { key: string; label: string }[] = [
@@ -137,14 +138,17 @@ export function setBarrier(document: CaseDocument, barrier: string): CaseDocumen
   return { ...document, light: { ...light, barrier } };
 }
 
-/** Another tooth, by its ISO 3950 number; with a cavity that it can take, where it cannot take the old one. */
+/**
+ * Another tooth, by its ISO 3950 number, said in the notation of the case; with a cavity that it can take, where it
+ * cannot take the old one.
+ */
 export function setTooth(
   document: CaseDocument,
-  number: number,
+  iso: number,
   kinds: readonly CavityKind[] = [],
 ): CaseDocument {
-  const { notation: _gone, ...tooth } = document.tooth;
-  const there = { ...document, tooth: { ...tooth, number } };
+  const number = numberIn(notationOf(document.tooth), iso);
+  const there = { ...document, tooth: { ...document.tooth, number } };
   const first = kinds[0];
   return kindOf(document.cavity, kinds) || !first ? there : setKind(there, first);
 }

@@ -18,6 +18,7 @@ describe("handles", () => {
   it("stay inside the drawing and apart, whatever the pose and the screen", () => {
     const size: Place = [60, 50];
     const aim: Place = [34, 34];
+    const corner: Place = [2, 6];
     for (const px of [350 / 60, 700 / 60]) {
       for (let tilt = -80; tilt <= 80; tilt += 10) {
         for (let gap = 0; gap <= 15; gap += 1.5) {
@@ -29,10 +30,12 @@ describe("handles", () => {
             [aim[0] + out * held.body[0], aim[1] + out * held.body[1]],
             size,
             px,
+            corner,
           );
           expect(tip && turn).toBeTruthy();
           for (const [x, y] of [tip ?? [0, 0], turn ?? [0, 0]]) {
-            expect(Math.min(x, size[0] - x, y, size[1] - y) * px).toBeGreaterThanOrEqual(25.9);
+            const inside = Math.min(x - corner[0], size[0] - corner[0] - x, y - corner[1], size[1] - y);
+            expect(inside * px).toBeGreaterThanOrEqual(27.9);
           }
           const apart =
             Math.hypot((tip?.[0] ?? 0) - (turn?.[0] ?? 0), (tip?.[1] ?? 0) - (turn?.[1] ?? 0)) * px;

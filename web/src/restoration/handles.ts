@@ -2,7 +2,7 @@
 import type { Hold, Place } from "./pose";
 
 /** A handle's half width, the way from the tip's face to its handle, and the way between the two [px]. */
-const half_px = 26;
+const half_px = 28;
 const behind_px = 58;
 const apart_px = 58;
 
@@ -13,16 +13,16 @@ export function handles(
   centre: Place,
   size: Place,
   px_per_mm: number,
-  /** Above it the drawing has its heading [mm]. */
-  top = 0,
+  /** The corner of the cut on the drawing: beside it is a margin, above it the heading [mm]. */
+  corner: Place = [0, 0],
 ): { tip?: Place; turn?: Place } {
   if (!hold.along) return {};
   const mm = (px: number): number => px / px_per_mm;
   const length = Math.hypot(...hold.body) || 1;
   const body: Place = [hold.body[0] / length, hold.body[1] / length];
   const inside = ([x, y]: Place): Place => [
-    Math.min(size[0] - mm(half_px), Math.max(mm(half_px), x)),
-    Math.min(size[1] - mm(half_px), Math.max(top + mm(half_px), y)),
+    Math.min(size[0] - corner[0] - mm(half_px), Math.max(corner[0] + mm(half_px), x)),
+    Math.min(size[1] - mm(half_px), Math.max(corner[1] + mm(half_px), y)),
   ];
   const tip = inside([centre[0] + mm(behind_px) * body[0], centre[1] + mm(behind_px) * body[1]]);
   if (!hold.turn) return { tip };
