@@ -9,7 +9,7 @@ namespace throughcure::plan {
 namespace {
 
 constexpr int kMostRounds = 30;
-constexpr double kDone = 1e-4;        ///< of the logarithm of any draw's light
+constexpr double kDone = 3e-3;        ///< last step of the logarithm of any draw's light; what is left is far less
 constexpr double kFurthest = 1;       ///< step of the logarithm of any draw's light in one round
 constexpr double kSlopeSpread = 0.2;  ///< of what the paths say of a slope: the middle is not every draw
 constexpr double kLeastSpread = 0.003;

@@ -12,7 +12,7 @@
 namespace throughcure::service {
 
 /// How finely a dragged tip is answered.
-inline constexpr plan::FluenceEffort kDraggedLight{.hand_poses = 4, .every = 4, .most_paths = 6400};
+inline constexpr plan::FluenceEffort kDraggedLight{.hand_poses = 4, .every = 4, .most_paths = 2400};
 
 /// { sentence, verdict, ..., cells, picture, tips, states, aims, section, cautions }, as web/src/restoration/answers.ts
 /// reads it.
