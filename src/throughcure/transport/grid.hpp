@@ -24,7 +24,8 @@ struct Grid {
     const double x = (p.x - least.x) / edge_mm;
     const double y = (p.y - least.y) / edge_mm;
     const double z = (p.z - least.z) / edge_mm;
-    if (!(x >= 0 && y >= 0 && z >= 0 && x < count[0] && y < count[1] && z < count[2])) return std::nullopt;
+    const bool holds = x >= 0 && y >= 0 && z >= 0 && x < count[0] && y < count[1] && z < count[2];
+    if (!holds) return std::nullopt;
     return index(static_cast<std::size_t>(x), static_cast<std::size_t>(y), static_cast<std::size_t>(z));
   }
 

@@ -50,6 +50,7 @@ std::vector<base::Estimate> back(const Lit& l, ReverseInput input, double aim, s
   const auto found_by = [&](const ReverseRays& rays) {
     EXPECT_EQ(rays.lost, 0);
     std::vector<base::Estimate> found;
+    found.reserve(l.tips.size());
     for (const PosedTip& tip : l.tips) found.push_back(fluence_per_mw(rays, tip));
     return found;
   };
