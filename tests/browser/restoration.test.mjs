@@ -38,8 +38,11 @@ beforeEach(async () => {
   await open();
 });
 
+/** The case as its file says it: edits of an earlier test are forgotten where no page can keep them again. */
 async function open() {
   const { page } = browser;
+  await page.goto(`${program.origin}/lights`);
+  await page.evaluate(() => sessionStorage.clear());
   await page.goto(`${program.origin}/restoration/class2-poor`);
   await page.waitForSelector(`text=${sentenceOf(poor)}`);
   asked.length = 0;
@@ -431,6 +434,31 @@ test("while nothing is worked out no room is kept for saying so, and the handles
   }
 });
 
+test("on paper there is ink only: no controls, the numbers unfolded, the drawing as on a light page", async () => {
+  const { page } = browser;
+  await page.emulateMedia({ colorScheme: "dark", media: "print", reducedMotion: "reduce" });
+  await page.setViewportSize({ width: 680, height: 960 });
+  await open();
+  await page.waitForFunction(() => /to \d+.%/.test(document.querySelector(".state .quiet")?.textContent ?? ""));
+  try {
+    const main = page.locator("main");
+    assert.equal(await main.locator(":is(button, input, select, [role=slider]):visible").count(), 4, "the exposures");
+    const sheets = await page.locator(".frame rect").evaluateAll((all) =>
+      all.filter((one) => one.checkVisibility()).map((one) => one.getAttribute("fill")),
+    );
+    assert.deepEqual(sheets, ["#fbfaf6"]);
+    assert.ok(await page.getByRole("region", { name: "Numbers of every place" }).locator("table").isVisible());
+    assert.match(await main.innerText(), /Tooth 36 · universal paste, dark shade A3 · 3 increments: 2\smm horizontal/);
+    assert.equal(await page.getByText("Look away from the light.").isVisible(), true);
+    assert.ok(await fitsAcross(page));
+    const across = await page.locator("table:visible").evaluateAll((all) => all.map((one) => one.getBoundingClientRect().right));
+    assert.ok(Math.max(...across) <= 680, `tables reach ${across} px`);
+    await picture(page, "restoration-print");
+  } finally {
+    await page.emulateMedia({ colorScheme: "light", media: null, reducedMotion: "reduce" });
+  }
+});
+
 test("each caution stands at its act, in the server's words", async () => {
   const { page } = browser;
   const notes = page.getByRole("note");
@@ -458,6 +486,45 @@ test("edits stay while one looks at another place, and become a file", async () 
   assert.match(await readFile(await file.path(), "utf8"), /^\[case\]/);
   assert.equal(asked.find((one) => one.what === "file").question.document.exposure[0].standoff_mm, 0);
   assert.ok(asked.every((one) => one.token === token), "every change carries the page's token");
+});
+
+test("edits outlive a reload of the page, and the file's own state is one touch away", async () => {
+  const { page } = browser;
+  await handle("Standoff").focus();
+  await page.keyboard.press("Home");
+  await settled((one) => one.exposure[0].standoff_mm === 0);
+  asked.length = 0;
+  await page.reload();
+  await settled((one) => one.exposure[0].standoff_mm === 0);
+  assert.equal(await handle("Standoff").getAttribute("aria-valuenow"), "0");
+  await page.getByRole("button", { name: "As in the file" }).click();
+  await settled((one) => one.exposure[0].standoff_mm === 6);
+  await page.reload();
+  await page.waitForSelector(`text=${sentenceOf(poor)}`);
+});
+
+test("a case that cannot be worked out says so in a sentence", async () => {
+  const { page } = browser;
+  await page.route("**/api/plan/verdict", (route) =>
+    route.fulfill({ status: 422, json: { sentence: "class2-poor.toml: increment 2: -1 is not above 0 mm" } }),
+  );
+  await page.goto(`${program.origin}/restoration/class2-poor`);
+  await page.waitForSelector("text=This case cannot be worked out as it stands");
+  assert.match(await page.textContent("main"), /-1 is not above 0 mm/);
+  assert.equal(await page.locator("progress").count(), 0);
+  assert.deepEqual(await violations(page), []);
+  await page.unroute("**/api/plan/verdict");
+  browser.faults.length = 0; // the browser itself reports the 422
+});
+
+test("on 320 px, as on a screen enlarged four times, nothing reaches out to the side", async () => {
+  const { page } = browser;
+  await page.setViewportSize({ width: 320, height: 640 });
+  await open();
+  const summaries = page.locator("main summary");
+  for (let i = 0; i < (await summaries.count()); ++i) await summaries.nth(i).click();
+  await page.waitForSelector(".side");
+  assert.ok(await fitsAcross(page));
 });
 
 test("the 3-D view is fetched when it is asked for, turns by keys, and has words", async () => {

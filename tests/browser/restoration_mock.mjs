@@ -138,7 +138,7 @@ const sectionOf = (view) => ({
   picture_mm_per_mm: 3,
 });
 
-export function verdictOf({ document, view }) {
+export function verdictOf({ document, view, precision }) {
   const p = chanceOf(document);
   const share = Math.min(1, 0.55 + dose(document) / 220);
   return {
@@ -156,6 +156,7 @@ export function verdictOf({ document, view }) {
       cell("increment 3, near the top", [4.2, 0, 1.3], 0.97, false),
     ],
     picture: picture(document, view),
+    ...(view.dark && precision !== "drag" ? { paper_picture: picture(document, { ...view, dark: false }) } : {}),
     tips: document.exposure.map(tipOf),
     states,
     aims,

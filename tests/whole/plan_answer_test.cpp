@@ -62,6 +62,16 @@ TEST(PlanAnswer, ADraggedTipIsAnsweredFromFewDrawsAndThePathsThatAreThere) {
   EXPECT_EQ(nearer["cautions"].size(), first["cautions"].size() + 1) << "the patient is no part of the kept case";
   const auto floor = [](const json& answer) { return answer["cells"][0]["conversion"]["p50"].get<double>(); };
   EXPECT_GT(floor(nearer), floor(first));
+
+  // Dark on the screen: the full answer brings what is printed too.
+  service::PlanRequest dark = request(0, "");
+  dark.dark = true;
+  EXPECT_FALSE(json::parse(service::verdict_answer(dark, cases, drawings, running)).contains("paper_picture"));
+  dark.dragging = false;
+  const json full = json::parse(service::verdict_answer(dark, cases, drawings, running));
+  EXPECT_NE(full["picture"]["paper"], nearer["picture"]["paper"]);
+  EXPECT_EQ(full["paper_picture"]["paper"], nearer["picture"]["paper"]);
+  EXPECT_EQ(full["paper_picture"]["marks"].size(), full["picture"]["marks"].size());
 }
 
 }  // namespace

@@ -20,7 +20,8 @@ struct Sums {
 
 }  // namespace
 
-ScatteredField::ScatteredField(std::vector<Sample> samples) : samples_(std::move(samples)) {
+ScatteredField::ScatteredField(std::vector<Sample> samples, double smooth_mm)
+    : samples_(std::move(samples)), smooth_mm2_(smooth_mm * smooth_mm) {
   least_ = most_ = samples_.front();
   for (const Sample& s : samples_) {
     least_.conversion = std::min(least_.conversion, s.conversion);
@@ -42,7 +43,7 @@ Sample ScatteredField::at(const Place& place) const {
   for (const Sample& s : samples_) {
     const double dx = s.at.x_mm - place.x_mm;
     const double dy = s.at.y_mm - place.y_mm;
-    const double squared = dx * dx + dy * dy + kTouch_mm2;
+    const double squared = dx * dx + dy * dy + smooth_mm2_ + kTouch_mm2;
     const double weight = 1 / (squared * squared);
     const double wx = weight * dx;
     const double wy = weight * dy;

@@ -177,8 +177,11 @@ bool all_air(const SectionBase& base, const Box& box) {
   constexpr int kSteps = 4;
   for (int i = 0; i <= kSteps; ++i) {
     const double x = std::lerp(box.least.x_mm, box.most.x_mm, static_cast<double>(i) / kSteps);
-    if (base.medium_at({x, box.least.y_mm}) != base.background) return false;
-    if (base.medium_at({x, box.most.y_mm}) != base.background) return false;
+    const double y = std::lerp(box.least.y_mm, box.most.y_mm, static_cast<double>(i) / kSteps);
+    for (const Place& p :
+         {Place{x, box.least.y_mm}, Place{x, box.most.y_mm}, Place{box.least.x_mm, y}, Place{box.most.x_mm, y}}) {
+      if (base.medium_at(p) != base.background) return false;
+    }
   }
   return true;
 }
@@ -197,6 +200,18 @@ Text words_at(const Box& frame, const std::string& words, const Place& middle, d
           .align = Align::kMiddle,
           .turn_rad = turn,
           .halo = look.tip};
+}
+
+/// What turned words take, as a box that is not.
+Box box_of(const Text& text) {
+  const double half = words_width_mm(text.words, text.size_mm) / 2;
+  const double c = std::abs(std::cos(text.turn_rad));
+  const double s = std::abs(std::sin(text.turn_rad));
+  const double wide = c * half + s * text.size_mm / 2;
+  const double high = s * half + c * text.size_mm / 2;
+  const double drop = 0.36 * text.size_mm;
+  const Place middle{text.at.x_mm + drop * std::sin(text.turn_rad), text.at.y_mm - drop * std::cos(text.turn_rad)};
+  return {{middle.x_mm - wide, middle.y_mm - high}, {middle.x_mm + wide, middle.y_mm + high}};
 }
 
 /// Words where they are free, as near to a place as can be; nothing where they are free nowhere.
@@ -222,8 +237,8 @@ std::optional<Text> in_nearest_air(const Box& frame, const std::string& words, c
 }
 
 /// Where a tip's words stand, out of the way of what a page lays over it and of other names: in its body where there is
-/// room, else in the air before it, else turned close along its face. `from` is a place of the face, or of the window's
-/// edge where the face lies `beyond` it: then the nearest air comes before the turn.
+/// room, else in the air before it, else turned close along its face, behind it or before. `from` is a place of the
+/// face, or of the window's edge where the face lies `beyond` it: then the nearest air comes before the turn.
 Text label_at(const SectionBase& base, const Seen& place, const Place& from, bool beyond, const std::string& words,
               const Look& look) {
   const Box frame = window(base);
@@ -253,7 +268,11 @@ Text label_at(const SectionBase& base, const Seen& place, const Place& from, boo
   if (turn <= -std::numbers::pi / 2 - 1e-6) turn += std::numbers::pi;
   if (turn > std::numbers::pi / 2 - 1e-6) turn -= std::numbers::pi;
   const double by = beyond ? 2 * kGrip_mm + 0.5 * kSmall_mm : -0.9 * kSmall_mm;
-  return words_at(frame, words, moved(from, place.along, by), turn, look);
+  Text behind = words_at(frame, words, moved(from, place.along, by), turn, look);
+  if (beyond || !box_of(behind).meets(taken)) return behind;
+  Text before = words_at(frame, words, moved(from, place.along, 1.2 * kSmall_mm), turn, look);
+  before.halo = look.paper;
+  return all_air(base, box_of(before)) ? before : behind;
 }
 
 /// Two short lines across a tip's axis where the window cuts it off: so near to the edge that no grip covers them.
@@ -267,18 +286,6 @@ void add_cut(std::vector<Mark>& marks, const Box& frame, const Place& edge, cons
       marks.emplace_back(Stroke{.line = std::move(piece), .width_mm = 0.4, .colour = look.ink});
     }
   }
-}
-
-/// What turned words take, as a box that is not.
-Box box_of(const Text& text) {
-  const double half = words_width_mm(text.words, text.size_mm) / 2;
-  const double c = std::abs(std::cos(text.turn_rad));
-  const double s = std::abs(std::sin(text.turn_rad));
-  const double wide = c * half + s * text.size_mm / 2;
-  const double high = s * half + c * text.size_mm / 2;
-  const double drop = 0.36 * text.size_mm;
-  const Place middle{text.at.x_mm + drop * std::sin(text.turn_rad), text.at.y_mm - drop * std::cos(text.turn_rad)};
-  return {{middle.x_mm - wide, middle.y_mm - high}, {middle.x_mm + wide, middle.y_mm + high}};
 }
 
 }  // namespace

@@ -177,7 +177,12 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
   document.push_back({"aims", plain(std::move(aims))});
   document.push_back({"section", section_document(*base)});
   document.push_back({"cautions", plain(cautions_of(request.c))});
-  return joined(document, {{"picture", draw::to_json(picture)}});
+  std::vector<std::pair<std::string, std::string>> pictures{{"picture", draw::to_json(picture)}};
+  // What is printed is ink on paper, whatever the screen looks like.
+  if (request.dark && !request.dragging) {
+    pictures.emplace_back("paper_picture", draw::to_json(draw::section_picture(*base, what, draw::kLightLook)));
+  }
+  return joined(document, pictures);
 }
 
 std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& whole) {

@@ -15,7 +15,7 @@ namespace throughcure::service {
 inline constexpr plan::FluenceEffort kDraggedLight{.hand_poses = 4, .every = 4, .most_paths = 2400};
 
 /// { sentence, verdict, ..., cells, picture, tips, states, aims, section, cautions }, as web/src/restoration/answers.ts
-/// reads it.
+/// reads it; a full answer with a dark picture has the same on paper too: paper_picture.
 std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,
                            const base::Running& running);
 

@@ -2,6 +2,8 @@
 #include "throughcure/draw/scattered_field.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <cstdint>
 
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
@@ -63,6 +65,34 @@ TEST(ScatteredField, OfSamplesOnOneLineIsLevelAcross) {
   EXPECT_NEAR(field.at({0.3, 1}).conversion, 0.4, 1e-3);
   EXPECT_NEAR(field.at({0, 0.5}).conversion, 0.3, 0.02);
   EXPECT_DOUBLE_EQ(ScatteredField({{{0, 0}, 0.2, 0.3}}).at({5, 5}).hardness_ratio, 0.3);
+}
+
+TEST(ScatteredField, SmoothedKeepsASlopeAndLessThanHalfOfTheErrors) {
+  // Errors of +-1 on a lattice, of no order; the slope below them is what is to be seen.
+  constexpr int kSide = 12;
+  std::vector<Sample> samples;
+  const auto slope = [](const Place& p) { return 10 + 3 * p.x_mm - 2 * p.y_mm; };
+  std::uint32_t state = 12345;
+  for (int i = 0; i < kSide; ++i) {
+    for (int j = 0; j < kSide; ++j) {
+      state = 1664525U * state + 1013904223U;
+      const Place at{1.0 * i, 1.0 * j};
+      samples.push_back({at, slope(at), slope(at) + (state >> 31U == 0 ? 1.0 : -1.0)});
+    }
+  }
+  const ScatteredField field(samples, 1);
+  double squares = 0;
+  int places = 0;
+  for (int i = 2; i < kSide - 2; ++i) {
+    for (int j = 2; j < kSide - 2; ++j) {
+      const Place at{1.0 * i, 1.0 * j};
+      EXPECT_NEAR(field.at(at).conversion, slope(at), 0.01);
+      squares += std::pow(field.at(at).hardness_ratio - slope(at), 2);
+      ++places;
+    }
+  }
+  EXPECT_LT(std::sqrt(squares / places), 0.5);
+  EXPECT_GT(std::sqrt(squares / places), 0.2);
 }
 
 }  // namespace

@@ -57,6 +57,8 @@ export interface Verdict {
   /** What a place must reach, against the reference. */
   target: { hardness_ratio: { value: number } };
   picture: Picture;
+  /** The same on paper, where `picture` is dark and the answer a full one. */
+  paper_picture?: Picture;
   tips: Tip[];
   states: string[];
   aims: { name: string; at_mm: Vec }[];

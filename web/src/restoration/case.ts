@@ -136,3 +136,21 @@ export function whole(document: CaseDocument): CaseDocument {
     })),
   };
 }
+
+/** The case in a few words each: tooth, paste, layers, band, light. What has no name is said by its file. */
+export function factsOf(document: CaseDocument, choices: Choices | undefined): string[] {
+  const { tooth, paste, increment, matrix, light } = document;
+  const named = (file: string, all: readonly { file: string; name: string }[] | undefined): string =>
+    all?.find((one) => one.file === file)?.name ?? file;
+  const layers = increment.map((one) =>
+    one.layering === "bulk" ? "bulk" : `${one.thickness_mm ?? "?"}\u00a0mm ${one.layering ?? "horizontal"}`,
+  );
+  const output = numberOf(light.output_share);
+  return [
+    `Tooth ${tooth.number}${tooth.notation === "Universal" ? " (Universal)" : ""}`,
+    named(paste.material, choices?.materials),
+    `${increment.length === 1 ? "one increment" : `${increment.length} increments`}: ${layers.join(", ")}`,
+    matrix?.kind ? `${matrix.kind} band${matrix.wedge ? " with wedge" : ""}` : "no band",
+    `${named(light.file, choices?.lights)}${output === undefined ? "" : `, output today ${Math.round(100 * output)}\u00a0%`}`,
+  ];
+}

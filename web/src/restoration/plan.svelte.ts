@@ -5,6 +5,7 @@ import type { Cut, Verdict } from "./answers";
 import { type CaseDocument, type Exposure, whole } from "./case";
 import { Doing } from "./doing.svelte";
 import { type Edited, hold } from "./exposures";
+import { keep, keptEdit } from "./kept";
 import { Latest, type Precision, type Question } from "./latest";
 import { cutOf } from "./pose";
 import { Reasons } from "./reasons.svelte";
@@ -54,7 +55,9 @@ export class Plan {
   #latest = new Latest<VerdictQuestion, Verdict>(
     async ({ question, precision }) => {
       const answer = await post<Verdict>("/api/plan/verdict", { ...question, precision });
-      return { ...answer, picture: picture(answer.picture) };
+      const { paper_picture: paper, ...rest } = answer;
+      const checked = { ...rest, picture: picture(answer.picture) };
+      return paper ? { ...checked, paper_picture: picture(paper) } : checked;
     },
     (answer, one, last) => this.#take(answer, one, last),
     (error) => this.#refused(error),
@@ -67,7 +70,7 @@ export class Plan {
     return this.#before.length > 0;
   }
 
-  /** Reads the case once; after that its edits stay in the page. */
+  /** Reads the case once; after that its edits stay in the page, and in this tab of the browser over a reload. */
   async open(): Promise<void> {
     if (this.document) return;
     const file = await get<{ name: string; document: CaseDocument }>(
@@ -78,7 +81,9 @@ export class Plan {
     // The last one from occlusal: all is placed by then, and the drawing shows how far it has set.
     const occlusal = this.#file.exposure.map((one) => one.from).lastIndexOf("occlusal");
     this.#inHand(this.#file, occlusal < 0 ? this.#file.exposure.length - 1 : occlusal);
-    this.#put(this.#file);
+    const edited = keptEdit(this.id, this.#file);
+    if (edited) this.#before = [this.#file];
+    this.#put(edited ?? this.#file);
   }
 
   /** Takes an edited document. */
@@ -106,6 +111,7 @@ export class Plan {
   /** The hand lets go: the next change is another step. */
   drop(): void {
     this.#dragging = false;
+    if (this.#file && this.document) keep(this.id, this.#file, this.document);
   }
 
   /** One touch of a stepper. */
@@ -183,6 +189,7 @@ export class Plan {
   /** Asks about the document as it is now; after a quick answer as well as it can be told. */
   #ask(precision: Precision): void {
     if (!this.document) return;
+    if (!this.#dragging && this.#file) keep(this.id, this.#file, this.document);
     clearTimeout(this.#settle);
     clearTimeout(this.#say);
     this.reasons.hold();
