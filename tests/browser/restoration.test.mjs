@@ -488,6 +488,21 @@ test("edits stay while one looks at another place, and become a file", async () 
   assert.ok(asked.every((one) => one.token === token), "every change carries the page's token");
 });
 
+test("a new case is begun with what the practice has, its form open, and becomes a file", async () => {
+  const { page } = browser;
+  await page.goto(`${program.origin}/restoration`);
+  await page.getByRole("link", { name: "Begin a new case" }).click();
+  await page.waitForURL(`${program.origin}/new-restoration`);
+  await settled((one) => one.tooth.number === 36 && one.exposure.every((press) => press.aim === "occlusal"));
+  assert.equal(newest().light.file, "../lights/demo-light.toml");
+  assert.ok(await page.getByLabel("Kind;").isVisible());
+  assert.equal(await page.locator("nav [aria-current]").textContent(), "Restoration");
+  assert.deepEqual(await violations(page), []);
+  const download = page.waitForEvent("download");
+  await page.getByRole("button", { name: "Save the case as a file" }).click();
+  assert.equal((await download).suggestedFilename(), "new-case.toml");
+});
+
 test("edits outlive a reload of the page, and the file's own state is one touch away", async () => {
   const { page } = browser;
   await handle("Standoff").focus();

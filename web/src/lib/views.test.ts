@@ -14,6 +14,13 @@ describe("viewOf", () => {
     expect(viewOf("/restoration/")).toEqual({ place: "restoration" });
     expect(viewOf("/restoration/class2-poor")).toEqual({ place: "restoration", restoration: "class2-poor" });
   });
+  it("begins a case where no file's name leads", () => {
+    expect(viewOf("/new-restoration")).toEqual({ place: "restoration", begun: true });
+    expect(viewOf("/restoration/new-restoration")).toEqual({
+      place: "restoration",
+      restoration: "new-restoration",
+    });
+  });
   it("says what is not there yet", () => {
     expect(viewOf("/look-back")).toEqual({ place: "not-yet", name: "Look-back" });
   });

@@ -6,6 +6,7 @@ export type View =
   | { place: "lights"; light: string }
   | { place: "restoration" }
   | { place: "restoration"; restoration: string }
+  | { place: "restoration"; begun: true }
   | { place: "not-yet"; name: string }
   | { place: "nowhere" };
 
@@ -18,10 +19,14 @@ export const places = [
   { name: "Setup", path: "/setup", ready: false },
 ] as const;
 
+/** Where a case is begun that no file holds yet: no file's name can lead here. */
+export const newCasePath = "/new-restoration";
+
 /** The view of a path. The start shows the restorations: what the program is for. */
 export function viewOf(path: string): View {
   const segments = path.split("/").filter((segment) => segment !== "");
   const first = `/${segments[0] ?? "restoration"}`;
+  if (first === newCasePath && segments.length === 1) return { place: "restoration", begun: true };
   const place = places.find((one) => one.path === first);
   if (!place || segments.length > 2) return { place: "nowhere" };
   if (!place.ready) return { place: "not-yet", name: place.name };

@@ -67,11 +67,11 @@ export function listSentence(rows: readonly RestorationRow[]): { heading: string
   return rows.length === 0
     ? {
         heading: "There is no restoration yet",
-        sentence: "Restorations are read from the data folder, one TOML file each.",
+        sentence: "Begin one here, or lay case files into the data folder.",
       }
     : {
         heading: "Which restoration is to be planned?",
-        sentence: "Open one, change it as you like: the files stay as they are.",
+        sentence: "Open one or begin a new one, and change it as you like: the files stay as they are.",
       };
 }
 

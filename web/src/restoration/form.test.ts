@@ -3,6 +3,7 @@ import { type CaseDocument, whole } from "./case";
 import {
   addIncrement,
   kindOf,
+  newCase,
   removeIncrement,
   setBarrier,
   setCavitySize,
@@ -138,6 +139,49 @@ describe("a barrier and a tooth", () => {
     });
     const universal = { ...base, tooth: { number: 19, notation: "Universal", dam: true } };
     expect(setTooth(universal, 46).tooth).toEqual({ number: 30, notation: "Universal", dam: true });
+  });
+});
+
+describe("a case to begin with", () => {
+  const choices = {
+    lights: [
+      { file: "lamp.toml", name: "lamp", tip_diameter_mm: 8, modes: [{ name: "a", buttons_s: [5, 10] }] },
+    ],
+    materials: [
+      { file: "bond.toml", name: "bond", class: "adhesive", shade: "" },
+      { file: "paste.toml", name: "paste", class: "paste", shade: "A3" },
+    ],
+    barriers: ["none"],
+    teeth: [
+      { number: 11, name: "upper incisor", cavities: [] },
+      {
+        number: 36,
+        name: "lower molar",
+        cavities: [
+          {
+            name: "Class I",
+            cavity: { occlusal: { floor_below_cusps_mm: 4 } },
+            increment: [{ layering: "bulk" }],
+          },
+        ],
+      },
+    ],
+  };
+  it("is made of what the practice has, lit by the light's own button", () => {
+    const begun = newCase(choices);
+    expect(begun.tooth.number).toBe(36);
+    expect([begun.light.file, begun.paste.material, begun.adhesive?.material]).toEqual([
+      "lamp.toml",
+      "paste.toml",
+      "bond.toml",
+    ]);
+    expect(begun.exposure.map((one) => [one.state, one.aim, one.seconds])).toEqual([
+      ["adhesive bare", "occlusal", 10],
+      ["increment 1 placed", "occlusal", 10],
+    ]);
+  });
+  it("needs a light", () => {
+    expect(() => newCase({ ...choices, lights: [] })).toThrow("A case needs a light");
   });
 });
 

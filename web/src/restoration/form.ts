@@ -2,6 +2,7 @@
 import {
   type CaseDocument,
   type CavityKind,
+  type Choices,
   type Exposure,
   type Increment,
   type Layering,
@@ -173,4 +174,36 @@ function mapIncrement(
   edit: (one: Increment) => Increment,
 ): CaseDocument {
   return { ...document, increment: document.increment.map((one, i) => (i === index ? edit(one) : one)) };
+}
+
+/**
+ * A case to begin with: a lower molar with the first kind of cavity that it can take, of what the practice has first.
+ * Throws where it has no light, no paste or no adhesive.
+ */
+export function newCase(choices: Choices): CaseDocument {
+  const light = choices.lights[0];
+  const paste = choices.materials.find((one) => one.class !== "adhesive");
+  const adhesive = choices.materials.find((one) => one.class === "adhesive");
+  const tooth =
+    choices.teeth.find((one) => one.number === 36 && one.cavities.length > 0) ??
+    choices.teeth.find((one) => one.cavities.length > 0);
+  const kind = tooth?.cavities[0];
+  if (!light || !paste || !adhesive || !tooth || !kind)
+    throw new Error("A case needs a light, a paste and an adhesive: their files belong in the data folder.");
+  const buttons = light.modes[0]?.buttons_s ?? [];
+  const seconds = buttons.includes(20) ? 20 : Math.max(0, ...buttons) || 20;
+  const cut = setKind(
+    {
+      case: { name: "new case", kind: "from memory", source: "" },
+      tooth: { number: tooth.number, mesial_neighbour: true, distal_neighbour: true },
+      cavity: {},
+      adhesive: { material: adhesive.file, thickness_mm: 0.05 },
+      paste: { material: paste.file },
+      increment: [],
+      light: { file: light.file },
+      exposure: [],
+    },
+    kind,
+  );
+  return { ...cut, exposure: cut.exposure.map((one) => ({ ...one, seconds })) };
 }

@@ -2,9 +2,10 @@
 import { GivenUp, get, post, Refused, remove } from "../lib/api";
 import { picture } from "../picture/picture";
 import type { Cut, Verdict } from "./answers";
-import { type CaseDocument, type Exposure, whole } from "./case";
+import { type CaseDocument, type Choices, type Exposure, whole } from "./case";
 import { Doing } from "./doing.svelte";
 import { type Edited, hold } from "./exposures";
+import { newCase } from "./form";
 import { keep, keptEdit } from "./kept";
 import { Latest, type Precision, type Question } from "./latest";
 import { cutOf } from "./pose";
@@ -63,7 +64,11 @@ export class Plan {
     (error) => this.#refused(error),
   );
 
-  constructor(readonly id: string) {}
+  constructor(
+    readonly id: string,
+    /** Where its first state comes from. */
+    private readonly read: () => Promise<{ name: string; document: CaseDocument }>,
+  ) {}
 
   /** Whether there is a step to take back. */
   get changed(): boolean {
@@ -73,9 +78,7 @@ export class Plan {
   /** Reads the case once; after that its edits stay in the page, and in this tab of the browser over a reload. */
   async open(): Promise<void> {
     if (this.document) return;
-    const file = await get<{ name: string; document: CaseDocument }>(
-      `/api/restorations/${encodeURIComponent(this.id)}`,
-    );
+    const file = await this.read();
     this.name = file.name;
     this.#file = whole(file.document);
     // The last one from occlusal: all is placed by then, and the drawing shows how far it has set.
@@ -236,7 +239,22 @@ const kept = new Map<string, Plan>();
 
 /** The plan of a restoration, with the edits made since the page was loaded. */
 export function planOf(id: string): Plan {
-  const plan = kept.get(id) ?? new Plan(id);
+  return once(id, () => get(`/api/restorations/${encodeURIComponent(id)}`));
+}
+
+/** The plan of a case that no file holds yet. */
+export function newPlan(): Plan {
+  return once(newName, async () => ({
+    name: "New case",
+    document: newCase(await get<Choices>("/api/choices")),
+  }));
+}
+
+/** No file's name has a space at its end. */
+const newName = "new case ";
+
+function once(id: string, read: () => Promise<{ name: string; document: CaseDocument }>): Plan {
+  const plan = kept.get(id) ?? new Plan(id, read);
   kept.set(id, plan);
   return plan;
 }
