@@ -492,7 +492,8 @@ test("a new case is begun with what the practice has, its form open, and becomes
   const { page } = browser;
   await page.goto(`${program.origin}/restoration`);
   await page.getByRole("link", { name: "Begin a new case" }).click();
-  await page.waitForURL(`${program.origin}/new-restoration`);
+  await page.waitForURL(`${program.origin}/restoration/new/case`);
+  await page.reload(); // the address can be kept
   await settled((one) => one.tooth.number === 36 && one.exposure.every((press) => press.aim === "occlusal"));
   assert.equal(newest().light.file, "../lights/demo-light.toml");
   assert.ok(await page.getByLabel("Kind;").isVisible());

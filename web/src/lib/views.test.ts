@@ -15,11 +15,8 @@ describe("viewOf", () => {
     expect(viewOf("/restoration/class2-poor")).toEqual({ place: "restoration", restoration: "class2-poor" });
   });
   it("begins a case where no file's name leads", () => {
-    expect(viewOf("/new-restoration")).toEqual({ place: "restoration", begun: true });
-    expect(viewOf("/restoration/new-restoration")).toEqual({
-      place: "restoration",
-      restoration: "new-restoration",
-    });
+    expect(viewOf("/restoration/new/case")).toEqual({ place: "restoration", begun: true });
+    expect(viewOf("/restoration/new")).toEqual({ place: "restoration", restoration: "new" });
   });
   it("says what is not there yet", () => {
     expect(viewOf("/look-back")).toEqual({ place: "not-yet", name: "Look-back" });

@@ -19,14 +19,14 @@ export const places = [
   { name: "Setup", path: "/setup", ready: false },
 ] as const;
 
-/** Where a case is begun that no file holds yet: no file's name can lead here. */
-export const newCasePath = "/new-restoration";
+/** Where a case is begun that no file holds yet: a file's name, of one segment, cannot lead here. */
+export const newCasePath = "/restoration/new/case";
 
 /** The view of a path. The start shows the restorations: what the program is for. */
 export function viewOf(path: string): View {
   const segments = path.split("/").filter((segment) => segment !== "");
   const first = `/${segments[0] ?? "restoration"}`;
-  if (first === newCasePath && segments.length === 1) return { place: "restoration", begun: true };
+  if (`/${segments.join("/")}` === newCasePath) return { place: "restoration", begun: true };
   const place = places.find((one) => one.path === first);
   if (!place || segments.length > 2) return { place: "nowhere" };
   if (!place.ready) return { place: "not-yet", name: place.name };
