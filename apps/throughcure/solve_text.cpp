@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "throughcure/plan/cautions.hpp"
 #include "throughcure/plan/words.hpp"
 
 namespace throughcure::apps {
@@ -51,15 +52,8 @@ std::string mend_table(const Solved& solved) {
 }
 
 std::string cautions(const plan::Case& c) {
-  std::string text =
-      "Never stare at the light: filter or shield for everybody near. Long exposures warm the pulp: pause, blow air.\n";
-  if (c.patient.photosensitive) text += "This patient is photosensitive: ask the physician before blue light.\n";
-  if (c.patient.no_natural_lens) {
-    text += "This patient has no natural lens: blue light reaches the retina; shield the eyes.\n";
-  }
-  text +=
-      "The instructions for use, local rules and your own judgement come first.\n"
-      "Nothing here speaks of shrinkage stress or marginal gaps.\n";
+  std::string text;
+  for (const plan::Caution& one : plan::cautions(c.patient)) text += one.sentence + "\n";
   return text;
 }
 

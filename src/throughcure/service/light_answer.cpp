@@ -17,11 +17,6 @@ constexpr double kShortestCurve_mm = 12;
 /// The sensor that the curve is drawn for where nobody has measured one: small beside any tip.
 constexpr double kOtherwiseAperture_mm = 4;
 
-UncertainView exitance(const optics::Light& light) {
-  const optics::Interval found = optics::radiant_exitance(light);
-  return {found.value, found.low, found.high};
-}
-
 LightView::Map map_of(const optics::Light& light, const optics::TipMap& tip) {
   // A little more than the tip, so that its edge can be seen.
   const double half = 1.05 * tip.radius_mm;
@@ -89,7 +84,7 @@ LightRow row_of(const optics::Light& light, std::string id) {
   return {.id = std::move(id),
           .name = light.name,
           .tip_diameter_mm = light.tip_diameter_mm,
-          .exitance_mw_cm2 = exitance(light),
+          .exitance_mw_cm2 = optics::radiant_exitance(light),
           .problems = {}};
 }
 
@@ -101,7 +96,7 @@ LightView view_of(const optics::Light& light, std::string id) {
   view.name = light.name;
   view.tip_diameter_mm = light.tip_diameter_mm;
   view.power_mw = {power.value, power.low, power.high};
-  view.exitance_mw_cm2 = exitance(light);
+  view.exitance_mw_cm2 = optics::radiant_exitance(light);
   const optics::SpectralShares shares = optics::spectral_shares(light.spectrum);
   view.share_below_385_nm = shares.below_385_nm;
   view.share_385_to_515_nm = shares.from_385_to_515_nm;

@@ -25,7 +25,7 @@ json numbers(const std::vector<double>& values) {
   return out;
 }
 
-json uncertain(const UncertainView& quantity) {
+json uncertain(const optics::Interval& quantity) {
   json out{{"value", number(quantity.value)}};
   if (quantity.low) out["low"] = number(*quantity.low);
   if (quantity.high) out["high"] = number(*quantity.high);

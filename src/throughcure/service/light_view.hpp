@@ -5,14 +5,9 @@
 #include <string>
 #include <vector>
 
-namespace throughcure::service {
+#include "throughcure/optics/beam_report.hpp"
 
-/// A value with the interval it lies in, where that is known.
-struct UncertainView {
-  double value = 0;
-  std::optional<double> low;
-  std::optional<double> high;
-};
+namespace throughcure::service {
 
 /// A number of the beam: its name in the trade's words, its unit ("" for none), and where its definition comes from.
 struct MeasureView {
@@ -27,7 +22,7 @@ struct LightRow {
   std::string id;  ///< the name of its file without the ending
   std::string name;
   std::optional<double> tip_diameter_mm;
-  std::optional<UncertainView> exitance_mw_cm2;
+  std::optional<optics::Interval> exitance_mw_cm2;
   std::vector<std::string> problems;
 };
 
@@ -36,8 +31,8 @@ struct LightView {
   std::string id;
   std::string name;
   double tip_diameter_mm = 0;
-  UncertainView power_mw;
-  UncertainView exitance_mw_cm2;
+  optics::Interval power_mw;
+  optics::Interval exitance_mw_cm2;
   double share_below_385_nm = 0;  ///< of the radiant power [0..1]
   double share_385_to_515_nm = 0;
   double share_above_515_nm = 0;

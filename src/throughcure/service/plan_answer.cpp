@@ -11,6 +11,7 @@
 #include "throughcure/exchange/mesh_json.hpp"
 #include "throughcure/exchange/verdict_document.hpp"
 #include "throughcure/plan/aim.hpp"
+#include "throughcure/plan/cautions.hpp"
 #include "throughcure/plan/field.hpp"
 #include "throughcure/plan/judge.hpp"
 #include "throughcure/plan/mend.hpp"
@@ -96,31 +97,12 @@ PlainList tips_document(const plan::Ground& ground, const std::vector<plan::Expo
   return list;
 }
 
-/// A caution and the act that it stands beside: "light" where an exposure is chosen, "plan" where a plan is taken over.
-PlainValue caution(const char* act, const char* sentence) {
-  return plain(PlainTable{{"act", plain(act)}, {"sentence", plain(sentence)}});
-}
-
 PlainList cautions_of(const plan::Case& c) {
   PlainList list;
-  if (c.patient.no_natural_lens) {
-    list.push_back(caution("light",
-                           "This patient has no natural lens, which holds violet and blue light back: shield the "
-                           "patient's eyes fully."));
+  for (const plan::Caution& one : plan::cautions(c.patient)) {
+    list.push_back(plain(PlainTable{{"act", plain(one.act == plan::Act::kLight ? "light" : "plan")},
+                                    {"sentence", plain(one.sentence)}}));
   }
-  if (c.patient.photosensitive) {
-    list.push_back(caution("light",
-                           "This patient is photosensitive: shield eyes and skin, and ask the physician before blue "
-                           "light is used."));
-  }
-  list.push_back(
-      caution("light", "Filter glasses or a shield for everybody near, each time: blue light harms the retina."));
-  list.push_back(
-      caution("light", "Never fewer seconds than the instructions for use of the material and the light ask for."));
-  list.push_back(caution("light", "Long exposures warm pulp and gingiva: pause between them and blow air."));
-  list.push_back(
-      caution("plan", "The material's instructions for use come first, then local rules and your own judgement."));
-  list.push_back(caution("plan", "This says nothing of shrinkage stress or marginal gaps."));
   return list;
 }
 
