@@ -1,7 +1,5 @@
 #include "throughcure/exchange/case_document.hpp"
 
-#include <utility>
-
 #include "throughcure/exchange/case_file.hpp"
 #include "throughcure/exchange/json_text.hpp"
 #include "throughcure/exchange/toml_document.hpp"
@@ -13,13 +11,7 @@ std::optional<plan::Case> parse_case_json(std::string_view json, const std::stri
                                           base::Problems& problems) {
   const auto document = parse_json(json, name, problems);
   if (!document) return std::nullopt;
-  base::Problems found;
-  auto plan = parse_case(toml_text(*document), name, files, found);
-  for (base::Problem& problem : found) {
-    if (problem.file == name) problem.line = problem.column = 0;  // of a text that nobody saw
-    problems.push_back(std::move(problem));
-  }
-  return plan;
+  return parse_case(*document, name, files, problems);
 }
 
 std::string case_document_json(const std::filesystem::path& path) {

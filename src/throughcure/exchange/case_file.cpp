@@ -158,4 +158,9 @@ std::optional<plan::Case> parse_case(std::string_view text, std::string name, co
   return read(TomlDocument::parse(text, std::move(name), files.folder), files, problems);
 }
 
+std::optional<plan::Case> parse_case(const PlainTable& document, std::string name, const CaseFiles& files,
+                                     base::Problems& problems) {
+  return read(TomlDocument::of_json(document, std::move(name), files.folder), files, problems);
+}
+
 }  // namespace throughcure::exchange

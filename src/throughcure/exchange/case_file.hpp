@@ -8,6 +8,7 @@
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/exchange/case_files.hpp"
+#include "throughcure/exchange/plain_value.hpp"
 #include "throughcure/plan/case.hpp"
 
 namespace throughcure::exchange {
@@ -27,6 +28,10 @@ std::optional<plan::Case> parse_case(std::string_view text, std::string name, st
 
 /// The same with files from wherever the caller has them.
 std::optional<plan::Case> parse_case(std::string_view text, std::string name, const CaseFiles& files,
+                                     base::Problems& problems);
+
+/// The same of a document that came as JSON.
+std::optional<plan::Case> parse_case(const PlainTable& document, std::string name, const CaseFiles& files,
                                      base::Problems& problems);
 
 }  // namespace throughcure::exchange

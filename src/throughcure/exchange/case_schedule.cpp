@@ -119,7 +119,7 @@ void check_buttons(const TomlTable& entry, double seconds, const optics::Mode& m
     entry.refuse(
         "seconds",
         number_text(seconds) + " s takes several presses, and the mode \"" + mode.name + "\" starts again at each",
-        "Give each press as an [[exposure]] of its own; the buttons are " + buttons + " s");
+        "Give each press as an exposure of its own; the buttons are " + buttons + " s");
   }
 }
 

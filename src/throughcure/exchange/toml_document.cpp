@@ -6,6 +6,7 @@
 #include "throughcure/exchange/toml_depth.hpp"
 #include "throughcure/exchange/toml_plain.hpp"
 #include "throughcure/exchange/toml_state.hpp"
+#include "throughcure/exchange/toml_text.hpp"
 
 namespace throughcure::exchange {
 
@@ -21,7 +22,7 @@ TomlDocument TomlDocument::open(const std::filesystem::path& path) {
   try {
     return parse(base::read_file(path, kMostBytes), path.string(), path.parent_path());
   } catch (const base::InputError& error) {
-    auto state = std::make_shared<TomlState>(path.string(), std::filesystem::path{});
+    auto state = std::make_shared<TomlState>(path.string(), std::filesystem::path{}, Notation::kToml);
     for (const base::Problem& problem : error.problems()) state->add(problem);
     state->take_unreadable();
     return TomlDocument(std::move(state));
@@ -29,7 +30,15 @@ TomlDocument TomlDocument::open(const std::filesystem::path& path) {
 }
 
 TomlDocument TomlDocument::parse(std::string_view text, std::string name, std::filesystem::path folder) {
-  auto state = std::make_shared<TomlState>(std::move(name), std::move(folder));
+  return parse_into(std::make_shared<TomlState>(std::move(name), std::move(folder), Notation::kToml), text);
+}
+
+TomlDocument TomlDocument::of_json(const PlainTable& document, std::string name, std::filesystem::path folder) {
+  return parse_into(std::make_shared<TomlState>(std::move(name), std::move(folder), Notation::kJson),
+                    toml_text(document));
+}
+
+TomlDocument TomlDocument::parse_into(std::shared_ptr<TomlState> state, std::string_view text) {
   const auto unreadable = [&](const toml::source_region& source, std::string what, std::string remedy) {
     state->add(source, "", std::move(what), std::move(remedy));
     state->take_unreadable();

@@ -1,4 +1,5 @@
-// A TOML file read by name and unit: every getter says what it wants, and everything wrong is found in one go.
+// A document read by name and unit, a TOML file or what came as JSON: every getter says what it wants, and everything
+// wrong is found in one go.
 #pragma once
 
 #include <filesystem>
@@ -13,7 +14,7 @@
 
 namespace throughcure::exchange {
 
-/// A whole TOML file, at most 1 MiB. Not for use from several threads at once.
+/// A whole document, at most 1 MiB. Not for use from several threads at once.
 class TomlDocument {
  public:
   /// Reads the file. One that cannot be read or parsed is a problem of the document (with line and column); its
@@ -22,6 +23,9 @@ class TomlDocument {
 
   /// Reads text that came from elsewhere. `name` stands for the file in problems; relative paths start from `folder`.
   static TomlDocument parse(std::string_view text, std::string name, std::filesystem::path folder = {});
+
+  /// The same of what came as JSON (parse_json): what is wrong is said in its words, and names no line.
+  static TomlDocument of_json(const PlainTable& document, std::string name, std::filesystem::path folder = {});
 
   [[nodiscard]] TomlTable root() const;
 
@@ -37,6 +41,7 @@ class TomlDocument {
   [[nodiscard]] base::Problems finish();
 
  private:
+  static TomlDocument parse_into(std::shared_ptr<TomlState> state, std::string_view text);
   explicit TomlDocument(std::shared_ptr<TomlState> state) : state_(std::move(state)) {}
   std::shared_ptr<TomlState> state_;
 };

@@ -14,10 +14,10 @@ namespace {
 
 constexpr std::size_t kMostProblems = 200;
 
-std::string_view kind_of(const toml::node& node) {
+std::string_view kind_of(const toml::node& node, Notation notation) {
   switch (node.type()) {
     case toml::node_type::table:
-      return "a table";
+      return notation == Notation::kJson ? "an object" : "a table";
     case toml::node_type::array:
       return "an array";
     case toml::node_type::string:
@@ -87,7 +87,7 @@ TomlValue TomlState::find(std::size_t index, std::string_view path, Need need, c
     if (dot == std::string_view::npos) return {node, std::move(field)};
     const std::string inner = joined_field(table.field, key);
     if (!node->is_table()) {
-      wrong_kind({node, inner}, "a table, [" + inner + "]");
+      wrong_kind({node, inner}, table_words(notation_, inner));
       return {nullptr, std::move(field)};
     }
     index = enter(node->as_table(), inner);
@@ -124,15 +124,17 @@ void TomlState::add(base::Problem problem) {
   const auto same = [&](const base::Problem& p) { return p.field == problem.field && p.what == problem.what; };
   if (problems_.size() >= kMostProblems || std::ranges::any_of(problems_, same)) return;
   // In the order of the file's lines, whatever the order in which the reader asks.
-  const auto place = [](const base::Problem& p) { return std::pair(p.line, p.column); };
-  const auto after = std::ranges::upper_bound(problems_, place(problem), {}, place);
-  problems_.insert(after, std::move(problem));
+  const std::pair place(problem.line, problem.column);
+  const auto after = std::ranges::upper_bound(places_, place);
+  if (notation_ == Notation::kJson) problem.line = problem.column = 0;
+  problems_.insert(problems_.begin() + (after - places_.begin()), std::move(problem));
+  places_.insert(after, place);
 }
 
 void TomlState::wrong_kind(const TomlValue& value, const std::string& wanted_text) {
   const std::string shown = shown_value(*value.node);
   add(value.node->source(), value.field,
-      std::string(kind_of(*value.node)) + (shown.empty() ? "" : " (" + shown + ")") + " is given",
+      std::string(kind_of(*value.node, notation_)) + (shown.empty() ? "" : " (" + shown + ")") + " is given",
       "Give " + wanted_text);
 }
 

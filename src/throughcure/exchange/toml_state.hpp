@@ -11,8 +11,10 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/exchange/notation.hpp"
 #include "throughcure/exchange/toml_library.hpp"
 
 namespace throughcure::exchange {
@@ -35,7 +37,9 @@ class TomlState {
     std::set<std::string, std::less<>> used{};
   };
 
-  TomlState(std::string name, std::filesystem::path folder) : name_(std::move(name)), folder_(std::move(folder)) {}
+  /// `notation`: what the document was written in, before it was TOML.
+  TomlState(std::string name, std::filesystem::path folder, Notation notation)
+      : name_(std::move(name)), folder_(std::move(folder)), notation_(notation) {}
   TomlState(const TomlState&) = delete;  // what was entered points into the file
   TomlState& operator=(const TomlState&) = delete;
 
@@ -45,6 +49,7 @@ class TomlState {
 
   [[nodiscard]] const toml::table& root() const { return root_; }
   [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
+  [[nodiscard]] Notation notation() const { return notation_; }
   [[nodiscard]] const base::Problems& problems() const { return problems_; }
   [[nodiscard]] const Entered& entered(std::size_t index) const { return entered_[index]; }
 
@@ -57,7 +62,8 @@ class TomlState {
   /// The same, marking nothing and saying nothing.
   bool has(std::size_t index, std::string_view path);
 
-  /// Adds a problem, once, in the order of the file's lines. At most 200 are kept.
+  /// Adds a problem, once, in the order of the file's lines. At most 200 are kept. Of a document that was no TOML the
+  /// order is the same, but nobody saw the lines: they are not named.
   void add(const toml::source_region& source, std::string field, std::string what, std::string remedy);
   void add(base::Problem problem);
   void wrong_kind(const TomlValue& value, const std::string& wanted_text);
@@ -72,7 +78,9 @@ class TomlState {
   std::string name_;
   std::filesystem::path folder_;
   toml::table root_;
+  Notation notation_;
   base::Problems problems_;
+  std::vector<std::pair<int, int>> places_;  ///< by problem: its line and column, named or not
   std::deque<Entered> entered_;
   std::map<const toml::table*, std::size_t> index_of_;
   bool readable_ = true;

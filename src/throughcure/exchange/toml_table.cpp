@@ -144,13 +144,13 @@ std::optional<TomlTable> TomlTable::optional_table(std::string_view path) const 
   const auto found = state_->find(index_, path, Need::kOptional, "");
   if (found.node == nullptr) return std::nullopt;
   if (found.node->is_table()) return TomlTable(state_, state_->enter(found.node->as_table(), found.field));
-  state_->wrong_kind(found, "a table, [" + found.field + "]");
+  state_->wrong_kind(found, table_words(state_->notation(), found.field));
   return std::nullopt;
 }
 
 TomlTable TomlTable::table(std::string_view path) const {
   const std::string field = joined_field(state_->entered(index_).field, path);
-  if (state_->find(index_, path, Need::kRequired, "a table, [" + field + "]").node != nullptr) {
+  if (state_->find(index_, path, Need::kRequired, table_words(state_->notation(), field)).node != nullptr) {
     if (auto table = optional_table(path)) return *std::move(table);
   }
   return {state_, state_->enter(nullptr, field)};
@@ -163,7 +163,7 @@ TomlTable TomlTable::table_or_empty(std::string_view path) const {
 
 std::vector<TomlTable> TomlTable::tables(std::string_view path, Count count) const {
   const std::string field = joined_field(state_->entered(index_).field, path);
-  const std::string wanted_text = "tables, each under [[" + field + "]]";
+  const std::string wanted_text = tables_words(state_->notation(), field);
   const auto found = state_->find(index_, path, count.at_least > 0 ? Need::kRequired : Need::kOptional, wanted_text);
   const toml::array* nodes = array_of(*state_, found, count, wanted_text);
   std::vector<TomlTable> tables;

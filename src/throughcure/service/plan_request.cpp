@@ -7,10 +7,9 @@
 #include <variant>
 
 #include "throughcure/base/problem.hpp"
-#include "throughcure/exchange/case_document.hpp"
+#include "throughcure/exchange/case_file.hpp"
 #include "throughcure/exchange/json_text.hpp"
 #include "throughcure/exchange/toml_document.hpp"
-#include "throughcure/exchange/toml_text.hpp"
 
 namespace throughcure::service {
 
@@ -40,20 +39,13 @@ Body take_apart(const std::string& body) {
     if (auto* table = std::get_if<PlainTable>(&found->value.is)) document = std::move(*table);
     all->erase(found);
   }
-  Body parts{std::move(document), TomlDocument::parse(exchange::toml_text(*all), kRequest)};
+  Body parts{std::move(document), TomlDocument::of_json(*all, kRequest)};
   const TomlTable root = parts.beside.root();
   if (!parts.document) {
     (void)root.has("document");  // makes its name known, for who misspelt it
     root.refuse("document", "it is missing or no object", "Send the case's document");
   }
   return parts;
-}
-
-/// What is wrong beside the document, without the lines of a text that nobody saw.
-base::Problems finish(TomlDocument& beside) {
-  base::Problems problems = beside.finish();
-  for (base::Problem& problem : problems) problem.line = problem.column = 0;
-  return problems;
 }
 
 std::optional<std::size_t> optional_place(const TomlTable& table, std::string_view key, std::size_t most) {
@@ -99,7 +91,7 @@ void name_inside(base::Problems& problems, const std::filesystem::path& folder) 
 
 exchange::PlainTable read_plan_document(const std::string& body) {
   Body parts = take_apart(body);
-  base::Problems problems = finish(parts.beside);
+  base::Problems problems = parts.beside.finish();
   if (!parts.document || !problems.empty()) throw base::InputError(std::move(problems));
   return *std::move(parts.document);
 }
@@ -109,12 +101,12 @@ PlanRequest read_plan_request(const std::string& body, PlanQuestion question, co
   base::Problems problems;
   std::optional<plan::Case> c;
   if (parts.document) {
-    c = exchange::parse_case_json(exchange::json_text(*parts.document), "restoration", files, problems);
+    c = exchange::parse_case(*parts.document, "restoration", files, problems);
     name_inside(problems, files.folder);
   }
   const std::size_t exposures = c ? c->schedule.size() : kMostPlaces;
   const PlanManner manner = read_manner(parts.beside.root(), question, exposures);
-  const base::Problems beside = finish(parts.beside);
+  const base::Problems beside = parts.beside.finish();
   problems.insert(problems.end(), beside.begin(), beside.end());
   if (!parts.document || !c || !problems.empty()) throw base::InputError(std::move(problems));
   std::string key = key_of(*parts.document);

@@ -109,7 +109,7 @@ TEST(PlanRequest, AValueThatNobodyKnowsIsAnError) {
             HasSubstr("precision: a whole number (7) is given. Give one of: drag, full")));
   body = poor();
   body["view"] = "from above";
-  EXPECT_THAT(refused(body.dump()), HasSubstr("view: text (from above) is given"));
+  EXPECT_THAT(refused(body.dump()), HasSubstr("view: text (from above) is given. Give an object, \"view\""));
   body["view"] = {{"exposure", 4}};
   EXPECT_THAT(refused(body.dump()), HasSubstr("view.exposure: 4 is outside 0 to 3"));
   body = poor();
@@ -141,6 +141,19 @@ TEST(PlanRequest, EverythingWrongIsSaidAtOnce) {
   EXPECT_THAT(refused(R"({"document": 3})"), HasSubstr("Send the case's document"));
   EXPECT_NE(refused("no JSON"), "");
   EXPECT_NE(refused(""), "");
+}
+
+TEST(PlanRequest, RemediesSpeakOfObjectsAndNameNoLine) {
+  json body = poor();
+  body["document"]["exposure"] = json::array({json::object(), 3});
+  body["document"]["tooth"] = 46;
+  const std::string said = refused(body.dump());
+  EXPECT_THAT(said, HasSubstr("restoration: tooth: a whole number (46) is given. Give an object, \"tooth\""));
+  EXPECT_THAT(said, HasSubstr("restoration: exposure[2]: a whole number (3) is given. Give an array of objects, "
+                              "\"exposure\""));
+  body["document"].erase("exposure");
+  EXPECT_THAT(refused(body.dump()), HasSubstr("restoration: exposure: it is missing. Give an array of objects"));
+  EXPECT_THAT(said, AllOf(Not(HasSubstr("table")), Not(HasSubstr("[["))));
 }
 
 TEST(PlanRequest, NamesThatLeadOutOfTheFolderAreRefused) {
