@@ -1,14 +1,47 @@
 #!/usr/bin/env bash
-# Runs what the README says can be run: every block fenced as "sh run", line by line as one script, in a folder of its
-# own, with the built program as `throughcure` and the demo's files beside it.
+# Runs what README.md and docs/ say can be run, line by line, in a folder of its own, with the built program as
+# `throughcure` and the demo's files beside it. A fenced block says how it is run:
+#   sh run            as one script
+#   sh slow           the same, but only in the test slow/readme: readme_test.sh PROGRAM slow
+#   sh until stopped  one command that goes on until it is stopped by Ctrl-C
+#   sh checkout       the scripts of the checkout, which other tests run
 source "$(dirname "${BASH_SOURCE[0]}")/lib.sh"
 root="$(cd "$(dirname "${BASH_SOURCE[0]}")/../.." && pwd)"
+kind="${2:-run}"
+pages=("$root/README.md" "$root"/docs/*.md)
+
+# blocks KIND: what stands in the blocks of that kind.
+blocks() { awk -v fence="\`\`\`sh $1" '/^```/ { inside = ($0 == fence); next } inside' "${pages[@]}"; }
+
+other="$(grep -hE '^```(sh|bash|console)' "${pages[@]}" | grep -vxE '```sh (run|slow|until stopped|checkout)' || true)"
+[ -z "$other" ] || fail "a block that nobody runs: $other"
+# A command with its options belongs into a block.
+if grep -nE '`throughcure [^`]* --' "${pages[@]}"; then fail "a command line outside the blocks, above"; fi
 
 mkdir "$scratch/bin" "$scratch/folder"
 ln -s "$1" "$scratch/bin/throughcure"
-awk '/^```/ { inside = ($0 == "```sh run"); next } inside' "$root/README.md" >"$scratch/blocks.sh"
-[ -s "$scratch/blocks.sh" ] || fail "README.md has no block fenced as \"sh run\""
-
 ln -s "$root/demo" "$scratch/folder/demo"
 cd "$scratch/folder"
-expect_status 0 env PATH="$scratch/bin:$PATH" bash -euo pipefail "$scratch/blocks.sh"
+export PATH="$scratch/bin:$PATH" HOME="$scratch"
+
+blocks "$kind" >"$scratch/blocks.sh"
+[ -s "$scratch/blocks.sh" ] || fail "there is no block fenced as \"sh $kind\""
+expect_status 0 bash -euo pipefail "$scratch/blocks.sh"
+[ "$kind" = run ] || exit 0
+
+blocks "until stopped" >"$scratch/blocks.sh"
+[ "$(wc -l <"$scratch/blocks.sh")" = 1 ] || fail "one command until stopped, not: $(cat "$scratch/blocks.sh")"
+# On any port that is free: a test has none of its own.
+sed -E -i 's/--port [0-9]+/--port 0/; s/^/exec /' "$scratch/blocks.sh"
+bash "$scratch/blocks.sh" >"$scratch/out" 2>"$scratch/err" </dev/null &
+server=$!
+for ((tenths = 0; tenths < 300; tenths++)); do
+  if grep -qs 'http://127.0.0.1' "$scratch/out" "$scratch/err" || ! kill -0 "$server" 2>/dev/null; then break; fi
+  sleep 0.1
+done
+# A shell starts what is in the background deaf to Ctrl-C.
+kill -TERM "$server" || fail "it stopped by itself: $(tail -n 5 "$scratch/err")"
+status=0
+wait "$server" || status=$?
+[ "$status" = 0 ] || [ "$status" = 130 ] || fail "exit status $status when stopped: $(tail -n 5 "$scratch/err")"
+cat "$scratch/out" "$scratch/err" | grep -q 'http://127.0.0.1' || fail "it said no address: $(tail -n 5 "$scratch/err")"

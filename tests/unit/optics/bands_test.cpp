@@ -2,19 +2,16 @@
 #include "throughcure/optics/bands.hpp"
 
 #include <string>
-#include <utility>
 #include <vector>
 
 #include <gtest/gtest.h>
 
+#include "support/test_initiator.hpp"
+
 namespace throughcure::optics {
 namespace {
 
-Initiator initiator(const std::vector<std::pair<double, double>>& points) {
-  Initiator made{.id = "test", .name = "test", .short_name = "T", .molar_mass = {.value = 200}, .spectrum = {}};
-  for (const auto& [nm, epsilon] : points) made.spectrum.push_back({nm, {.value = epsilon}});
-  return made;
-}
+using tests::initiator;
 
 std::string kept(const std::vector<double>& nm, const std::vector<double>& power, const std::vector<Initiator>& in) {
   std::string all;

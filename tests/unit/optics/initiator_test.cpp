@@ -4,23 +4,19 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <utility>
 #include <vector>
 
 #include <gtest/gtest.h>
 #include <rapidcheck.h>
 #include <rapidcheck/gtest.h>
 
+#include "support/test_initiator.hpp"
 #include "throughcure/optics/photons.hpp"
 
 namespace throughcure::optics {
 namespace {
 
-Initiator initiator(const std::vector<std::pair<double, double>>& points) {
-  Initiator made{.id = "test", .name = "test", .short_name = "T", .molar_mass = {.value = 200}, .spectrum = {}};
-  for (const auto& [nm, epsilon] : points) made.spectrum.push_back({nm, {.value = epsilon}});
-  return made;
-}
+using tests::initiator;
 
 double mean(const Initiator& i, const std::vector<double>& nm, const std::vector<double>& power, double from,
             double to) {
