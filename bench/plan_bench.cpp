@@ -32,7 +32,7 @@ constexpr int kRounds = 15;
 plan::Case read_demo(const std::string& name) {
   base::Problems problems;
   auto c = exchange::read_case(std::filesystem::path(THROUGHCURE_SOURCE_DIR) / "demo" / name, problems);
-  base::refuse_if_any(std::move(problems));
+  if (!c) throw base::InputError(std::move(problems));
   return *std::move(c);
 }
 

@@ -37,7 +37,7 @@ base::Sourced read_barrier(const TomlTable& part, const base::Provenance& otherw
   }
   if (auto pass = optional_ranged_number(part, "barrier_pass", kPass, otherwise)) return *std::move(pass);
   if (!part.has("barrier")) return one("no barrier is named");
-  const std::vector<BarrierLoss> known = reference_barriers();
+  const std::vector<BarrierLoss>& known = reference_barriers();
   std::vector<std::string_view> names{"none"};
   for (const BarrierLoss& barrier : known) names.emplace_back(barrier.name);
   const std::size_t place = part.choice_among("barrier", names);

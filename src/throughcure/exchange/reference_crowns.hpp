@@ -6,11 +6,11 @@
 
 namespace throughcure::exchange {
 
-/// Average sizes of the crowns of one class in one arch.
-anatomy::CrownDimensions reference_crown(anatomy::Arch arch, anatomy::ToothClass tooth_class);
+/// Average sizes of the crowns of one class in one arch. Read once, at the first question.
+const anatomy::CrownDimensions& reference_crown(anatomy::Arch arch, anatomy::ToothClass tooth_class);
 
 /// The same, for a tooth.
-inline anatomy::CrownDimensions reference_crown(const anatomy::ToothNumber& tooth) {
+inline const anatomy::CrownDimensions& reference_crown(const anatomy::ToothNumber& tooth) {
   return reference_crown(tooth.arch(), tooth.tooth_class());
 }
 

@@ -64,9 +64,7 @@ cure::ReadingScatter read_scatter(const TomlTable& t) {
           .hardness_ratio_across = sourced_number(t, "hardness_ratio.sd_across_laboratories", kShare)};
 }
 
-}  // namespace
-
-cure::Priors reference_cure() {
+cure::Priors read_priors() {
   const TomlDocument file = reference_document("cure");
   const TomlTable root = file.root();
   cure::Priors priors{.rate = read_rate(root.table("rate")),
@@ -84,7 +82,7 @@ cure::Priors reference_cure() {
   return priors;
 }
 
-std::vector<BarrierLoss> reference_barriers() {
+std::vector<BarrierLoss> read_barriers() {
   const TomlDocument file = reference_document("barriers");
   const TomlTable barriers = file.root().table("barrier");
   std::vector<BarrierLoss> losses;
@@ -93,11 +91,28 @@ std::vector<BarrierLoss> reference_barriers() {
   return losses;
 }
 
-SteelOptics reference_steel() {
+SteelOptics read_steel() {
   const TomlDocument file = reference_document("matrices");
   SteelOptics steel{.reflectance = sourced_number(file.root(), "steel.reflectance", kShare),
                     .specular_share = sourced_number(file.root(), "steel.specular_share", kShare)};
   base::refuse_if_any(file.problems());
+  return steel;
+}
+
+}  // namespace
+
+const cure::Priors& reference_cure() {
+  static const cure::Priors priors = read_priors();
+  return priors;
+}
+
+const std::vector<BarrierLoss>& reference_barriers() {
+  static const std::vector<BarrierLoss> losses = read_barriers();
+  return losses;
+}
+
+const SteelOptics& reference_steel() {
+  static const SteelOptics steel = read_steel();
   return steel;
 }
 

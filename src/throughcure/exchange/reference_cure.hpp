@@ -1,4 +1,4 @@
-// The embedded reference on curing, barriers and matrices as plain structs.
+// The embedded reference on curing, barriers and matrices as plain structs, each read once, at the first question.
 #pragma once
 
 #include <string>
@@ -10,7 +10,7 @@
 namespace throughcure::exchange {
 
 /// Everything of reference/cure.toml that the cure room uses.
-cure::Priors reference_cure();
+const cure::Priors& reference_cure();
 
 /// A share of power lost [0..1], by the name of what takes it: "plastic_smooth", "latex_wrinkled", ...
 struct BarrierLoss {
@@ -18,13 +18,13 @@ struct BarrierLoss {
   base::Sourced share_lost;
 };
 /// The barriers of reference/barriers.toml, in the file's order.
-std::vector<BarrierLoss> reference_barriers();
+const std::vector<BarrierLoss>& reference_barriers();
 
 /// How a polished steel band or mould wall sends light back: reference/matrices.toml.
 struct SteelOptics {
   base::Sourced reflectance;     ///< share sent back [0..1]
   base::Sourced specular_share;  ///< of that, the share sent back as by a mirror [0..1]
 };
-SteelOptics reference_steel();
+const SteelOptics& reference_steel();
 
 }  // namespace throughcure::exchange

@@ -5,6 +5,7 @@
 
 namespace throughcure::exchange {
 
-plan::Hand reference_hand();
+/// Read once, at the first question.
+const plan::Hand& reference_hand();
 
 }  // namespace throughcure::exchange

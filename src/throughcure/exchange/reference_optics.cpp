@@ -1,6 +1,7 @@
 #include "throughcure/exchange/reference_optics.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <string>
 
 #include "throughcure/exchange/embedded_reference.hpp"
@@ -62,9 +63,7 @@ std::string_view word(ShadeDepth depth) {
   return "";
 }
 
-}  // namespace
-
-std::vector<optics::Initiator> reference_initiators() {
+std::vector<optics::Initiator> read_initiators() {
   const TomlDocument file = reference_document("initiators");
   std::vector<optics::Initiator> initiators;
   for (const std::string& id : file.root().keys()) initiators.push_back(read_initiator(file.root().table(id), id));
@@ -72,7 +71,7 @@ std::vector<optics::Initiator> reference_initiators() {
   return initiators;
 }
 
-optics::Tissues reference_tissues() {
+optics::Tissues read_tissues() {
   const TomlDocument file = reference_document("tissues");
   optics::Tissues tissues{.enamel = read_tissue(file.root(), "enamel"),
                           .dentine = read_tissue(file.root(), "dentine"),
@@ -82,7 +81,7 @@ optics::Tissues reference_tissues() {
   return tissues;
 }
 
-Surrounds reference_surrounds() {
+Surrounds read_surrounds() {
   const TomlDocument file = reference_document("matrices");
   Surrounds surrounds{.wedge = read_tissue(file.root(), "wedge"),
                       .dam = read_tissue(file.root(), "dam"),
@@ -91,29 +90,70 @@ Surrounds reference_surrounds() {
   return surrounds;
 }
 
-ClassOptics reference_class_optics(cure::MaterialClass material_class) {
-  const TomlDocument file = reference_document("composites");
-  const TomlTable common = file.root().table("optics");
+ClassOptics read_class(const TomlTable& root, cure::MaterialClass material_class) {
+  const TomlTable common = root.table("optics");
   std::string key(cure::word(material_class));
   std::ranges::replace_if(key, [](char c) { return c == '-' || c == ' '; }, '_');
-  const TomlTable own = file.root().table("class").table(key);
-  ClassOptics known{.n = sourced_number(common, "n", kIndex),
-                    .g = sourced_number(common, "g", {.above = -1, .below = 1}),
-                    .resin_density_g_ml = sourced_number(common, "resin_density", {.above = 0, .unit = "g/mL"}),
-                    .resin_volume_fraction = sourced_number(own, "resin_volume_fraction", kShare),
-                    .scattering_blue_per_mm = sourced_number(own, "reduced_scattering", kPerMm),
-                    .scattering_power = sourced_number(common, "scattering_power", {.at_least = -4, .at_most = 4}),
-                    .rest_blue_per_mm = sourced_number(own, "rest_absorption", kPerMm),
-                    .violet_minus_blue_per_mm = sourced_number(common, "violet_minus_blue_attenuation", kPerMm)};
-  base::refuse_if_any(file.problems());
-  return known;
+  const TomlTable own = root.table("class").table(key);
+  return {.n = sourced_number(common, "n", kIndex),
+          .g = sourced_number(common, "g", {.above = -1, .below = 1}),
+          .resin_density_g_ml = sourced_number(common, "resin_density", {.above = 0, .unit = "g/mL"}),
+          .resin_volume_fraction = sourced_number(own, "resin_volume_fraction", kShare),
+          .scattering_blue_per_mm = sourced_number(own, "reduced_scattering", kPerMm),
+          .scattering_power = sourced_number(common, "scattering_power", {.at_least = -4, .at_most = 4}),
+          .rest_blue_per_mm = sourced_number(own, "rest_absorption", kPerMm),
+          .violet_minus_blue_per_mm = sourced_number(common, "violet_minus_blue_attenuation", kPerMm)};
 }
 
-base::Sourced reference_shade_attenuation(ShadeDepth depth) {
+/// All of reference/composites.toml, by the place of the class and of the shade in their enums.
+struct Composites {
+  std::vector<ClassOptics> by_class;
+  std::vector<base::Sourced> by_shade;
+};
+
+Composites read_composites() {
   const TomlDocument file = reference_document("composites");
-  auto factor = sourced_number(file.root().table("shade"), word(depth), {.above = 0});
+  Composites all;
+  using enum cure::MaterialClass;
+  for (const cure::MaterialClass one : {kPaste, kFlowable, kBulkFill, kAdhesive, kCement, kSealant, kBracketAdhesive}) {
+    all.by_class.push_back(read_class(file.root(), one));
+  }
+  using enum ShadeDepth;
+  for (const ShadeDepth one : {kLight, kMedium, kDark, kOpaque}) {
+    all.by_shade.push_back(sourced_number(file.root().table("shade"), word(one), {.above = 0}));
+  }
   base::refuse_if_any(file.problems());
-  return factor;
+  return all;
+}
+
+const Composites& composites() {
+  static const Composites all = read_composites();
+  return all;
+}
+
+}  // namespace
+
+const std::vector<optics::Initiator>& reference_initiators() {
+  static const std::vector<optics::Initiator> initiators = read_initiators();
+  return initiators;
+}
+
+const optics::Tissues& reference_tissues() {
+  static const optics::Tissues tissues = read_tissues();
+  return tissues;
+}
+
+const Surrounds& reference_surrounds() {
+  static const Surrounds surrounds = read_surrounds();
+  return surrounds;
+}
+
+const ClassOptics& reference_class_optics(cure::MaterialClass material_class) {
+  return composites().by_class.at(static_cast<std::size_t>(material_class));
+}
+
+const base::Sourced& reference_shade_attenuation(ShadeDepth depth) {
+  return composites().by_shade.at(static_cast<std::size_t>(depth));
 }
 
 }  // namespace throughcure::exchange

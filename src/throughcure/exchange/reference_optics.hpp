@@ -1,6 +1,8 @@
-// The embedded reference as the structs that the physics uses: initiators, tissues, priors of material classes.
+// The embedded reference as the structs that the physics uses: initiators, tissues, priors of material classes. Each
+// file is read once, at the first question.
 #pragma once
 
+#include <cstdint>
 #include <string_view>
 #include <vector>
 
@@ -12,10 +14,10 @@
 namespace throughcure::exchange {
 
 /// Every initiator of reference/initiators.toml, in the file's order.
-std::vector<optics::Initiator> reference_initiators();
+const std::vector<optics::Initiator>& reference_initiators();
 
 /// Enamel, dentine, pulp and gingiva of reference/tissues.toml.
-optics::Tissues reference_tissues();
+const optics::Tissues& reference_tissues();
 
 /// What else stands around a cavity, of reference/matrices.toml.
 struct Surrounds {
@@ -23,7 +25,7 @@ struct Surrounds {
   optics::TissueOptics dam;
   optics::TissueOptics clear_band;
 };
-Surrounds reference_surrounds();
+const Surrounds& reference_surrounds();
 
 /// What is known of a class's optics before anything is known of the material itself: reference/composites.toml.
 struct ClassOptics {
@@ -37,10 +39,10 @@ struct ClassOptics {
   /// By how much violet is attenuated more than blue [1/mm]; holds for what scatters.
   base::Sourced violet_minus_blue_per_mm;
 };
-ClassOptics reference_class_optics(cure::MaterialClass material_class);
+const ClassOptics& reference_class_optics(cure::MaterialClass material_class);
 
 enum class ShadeDepth : std::uint8_t { kLight, kMedium, kDark, kOpaque };
 /// How much more than a medium shade this one attenuates, as a factor.
-base::Sourced reference_shade_attenuation(ShadeDepth depth);
+const base::Sourced& reference_shade_attenuation(ShadeDepth depth);
 
 }  // namespace throughcure::exchange

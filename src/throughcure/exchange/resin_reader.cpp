@@ -32,7 +32,7 @@ Sourced derived(double value, double at_low, double at_high, std::string unit, s
 }
 
 std::vector<optics::InitiatorContent> read_initiators(const TomlTable& root, const base::Provenance& otherwise) {
-  const std::vector<optics::Initiator> known = reference_initiators();
+  const std::vector<optics::Initiator>& known = reference_initiators();
   std::vector<std::string_view> names;
   names.reserve(known.size());
   for (const optics::Initiator& initiator : known) names.emplace_back(initiator.id);
@@ -83,7 +83,7 @@ Sourced read_rest_blue(const TomlTable& root, const TomlTable& table, const opti
   using enum ShadeDepth;
   const auto depth = root.optional_choice<ShadeDepth>(
       "material.depth_of_shade", {{"light", kLight}, {"medium", kMedium}, {"dark", kDark}, {"opaque", kOpaque}});
-  const Sourced factor = reference_shade_attenuation(depth.value_or(kMedium));
+  const Sourced& factor = reference_shade_attenuation(depth.value_or(kMedium));
   const double scattering = resin.scattering_blue_per_mm.value;
   const auto shaded = [&](double rest, double times) {
     return rest_for(times * optics::effective_attenuation_per_mm(rest + share, scattering), scattering, share);
@@ -130,7 +130,7 @@ Sourced read_scattering_violet(const TomlTable& table, const Sourced& blue, cons
 
 optics::ResinOptics read_resin(const TomlTable& root, cure::MaterialClass material_class,
                                const base::Provenance& otherwise) {
-  const ClassOptics known = reference_class_optics(material_class);
+  const ClassOptics& known = reference_class_optics(material_class);
   const TomlTable table = root.table_or_empty("optics");
   const auto given_or = [&](std::string_view key, const Limits& limits, const Sourced& prior) {
     return optional_ranged_number(table, key, limits, otherwise).value_or(prior);
