@@ -28,8 +28,8 @@ double mean_over_unit(F f) {
 }
 
 optics::Initiator initiator_named(const std::string& id) {
-  for (optics::Initiator& initiator : exchange::reference_initiators()) {
-    if (initiator.id == id) return std::move(initiator);
+  for (const optics::Initiator& initiator : exchange::reference_initiators()) {
+    if (initiator.id == id) return initiator;
   }
   base::refuse_if_any({{"", 0, 0, "initiator", "'" + id + "' is not in the reference",
                         "Name one of reference/initiators.toml, for example camphorquinone"}});

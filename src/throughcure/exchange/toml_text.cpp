@@ -1,6 +1,7 @@
 #include "throughcure/exchange/toml_text.hpp"
 
 #include <algorithm>
+#include <ranges>
 #include <string_view>
 
 #include "throughcure/base/number_text.hpp"
@@ -107,11 +108,14 @@ void write_table(const std::string& path, const PlainTable& table, std::string& 
 }  // namespace
 
 std::string toml_text(const PlainTable& document) {
+  const auto may_have_heading = [](const PlainMember& member) {
+    return table_in(member.value) != nullptr || tables_in(member.value) != nullptr;
+  };
+  // What follows a heading belongs to it: no heading stands before the last value that is to have none.
+  const auto first = std::find_if_not(document.rbegin(), document.rend(), may_have_heading).base();
   std::string out;
-  for (const PlainMember& member : document) {
-    if (table_in(member.value) == nullptr && tables_in(member.value) == nullptr) write_member(member, out);
-  }
-  for (const PlainMember& member : document) {
+  std::for_each(document.begin(), first, [&](const PlainMember& member) { write_member(member, out); });
+  for (const PlainMember& member : std::ranges::subrange(first, document.end())) {
     if (const PlainTable* table = table_in(member.value)) write_table(key_text(member.key), *table, out);
     const PlainList* tables = tables_in(member.value);
     if (tables == nullptr) continue;

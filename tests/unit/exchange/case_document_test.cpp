@@ -68,6 +68,14 @@ TEST(CaseDocument, KeepsOrderKindsAndAwkwardTexts) {
   EXPECT_THAT(back, AllOf(HasSubstr("[third.b]\nx = 1\n"), HasSubstr("[[list]]\nx = 1\n"), Not(HasSubstr("[third]"))));
 }
 
+TEST(CaseDocument, KeepsTheOrderOfTablesBeforeAPlainValue) {
+  const std::string json = json_of("b = { c = 1 }\nlist = [{ x = 1 }, {}]\na = 2\n[d]\ne = 3\n");
+  EXPECT_EQ(json, R"({"b":{"c":1},"list":[{"x":1},{}],"a":2,"d":{"e":3}})");
+  const std::string back = case_document_toml(json);
+  EXPECT_EQ(json_of(back), json) << back;
+  EXPECT_THAT(back, HasSubstr("\n[d]\ne = 3\n"));
+}
+
 TEST(CaseDocument, ProblemsNameTheFieldAndNoLine) {
   std::string json = json_of(tests::sound_case());
   json.replace(json.find("\"number\":36"), 11, "\"number\":36,\"colour\":\"A3\"");
