@@ -16,8 +16,8 @@ namespace throughcure::tests {
 
 /// The site, light and materials of the demo without a schedule; the light gives exactly what it states.
 inline plan::Case demo_case(const std::filesystem::path& demo) {
-  const exchange::SteelOptics steel = exchange::reference_steel();
-  const exchange::Surrounds around = exchange::reference_surrounds();
+  const exchange::SteelOptics& steel = exchange::reference_steel();
+  const exchange::Surrounds& around = exchange::reference_surrounds();
   const auto one = [](double value) { return base::Sourced{.value = value}; };
   return {.name = "demo molar",
           .site = demo_site(),

@@ -28,7 +28,8 @@ TEST(LightOfDraws, IsThatOfARunInTheirMedia) {
   const std::size_t band = ground.bands.size() - 1;
   const std::vector<plan::Exposure> schedule = each_increment(over_floor(), 20);
   const auto tips = plan::hold_tips(ground, schedule, 1, kEverywhere);
-  const auto guides = plan::guides_for(ground, plan::places_of(ground.targets), schedule, plan::lit_states(ground, schedule), kEverywhere);
+  const auto guides = plan::guides_for(ground, plan::places_of(ground.targets), schedule,
+                                       plan::lit_states(ground, schedule), kEverywhere);
   const std::size_t place = target_called(ground, "gingival floor, centre");
   const transport::Cell cell{ground.targets[place].centre, ground.targets[place].radius_mm};
   const transport::PosedTip& tip = tips.front().planned;
