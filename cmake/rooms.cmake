@@ -15,6 +15,14 @@ function(throughcure_room name)
   endforeach()
 endfunction()
 
+# throughcure_patience(OUT SECONDS): how long a test may take: six times as long under the sanitizers.
+function(throughcure_patience out seconds)
+  if(CMAKE_CXX_FLAGS MATCHES "-fsanitize=")
+    math(EXPR seconds "6 * ${seconds}")
+  endif()
+  set(${out} ${seconds} PARENT_SCOPE)
+endfunction()
+
 # throughcure_unit_tests(NAME [LIBRARIES target ...]): every tests/unit/NAME/*_test.cpp in one program.
 # Properties get a fixed seed from ctest; run the program by hand to try others.
 function(throughcure_unit_tests name)
@@ -33,6 +41,7 @@ function(throughcure_unit_tests name)
     endif()
   endforeach()
   target_include_directories(test_${name} PRIVATE ${CMAKE_SOURCE_DIR}/tests)
+  throughcure_patience(patience 300)
   gtest_discover_tests(test_${name} TEST_PREFIX "${name}/" TEST_FILTER "-Slow/*" DISCOVERY_TIMEOUT 60
-                       PROPERTIES TIMEOUT 300 ENVIRONMENT RC_PARAMS=seed=20049)
+                       PROPERTIES TIMEOUT ${patience} ENVIRONMENT RC_PARAMS=seed=20049)
 endfunction()
