@@ -86,7 +86,7 @@ void tell(const std::string& what, const base::Estimate& e) {
   std::cout << what << ": " << 100 * e.value << " +- " << 100 * e.se << " %\n" << std::flush;
 }
 
-/// Adds the faces of a solid ranked before all others, or before the one at `rank`.
+/// Adds a solid ranked before the one at `rank`.
 void insert(anatomy::Scene& scene, std::size_t rank, MediumId medium, const std::vector<anatomy::Quadric>& faces) {
   const auto first = static_cast<std::uint32_t>(scene.faces.size());
   scene.faces.insert(scene.faces.end(), faces.begin(), faces.end());
@@ -121,8 +121,8 @@ bool slow() {
 }
 
 // Shares sent back: 5 % is Fresnel's at a bare face of glass or polymer (n 1.5: 4 %); what comes back from inside a
-// light is not published, and 30 % is a guess at the most (from memory). Bounds are above what was found by 3 standard
-// errors.
+// light is not published, and 30 % is a guess at the most (from memory). Bound: a fifth of that share, above what eight
+// million photons gave (docs/physics.md, 4.5), and 3.5 standard errors: a false alarm once in 4300, of 6 comparisons.
 TEST(Neglected, LightThatTheTipSendsBack) {
   if (!slow()) GTEST_SKIP() << "only in ./check --slow";
   for (const Lit& light : lit()) {
@@ -136,7 +136,7 @@ TEST(Neglected, LightThatTheTipSendsBack) {
       const base::Estimate gain = more(follow(shining.scene, shining.media, shining.tip, true, {}, 3).floor, without);
       tell(light.name + ", face sends back " + std::to_string(share), gain);
       EXPECT_GT(gain.value, -3.5 * gain.se) << light.name;
-      EXPECT_LT(gain.value, 0.5 * share + 3.5 * gain.se) << light.name;
+      EXPECT_LT(gain.value, 0.2 * share + 3.5 * gain.se) << light.name;
     }
   }
 }
@@ -178,7 +178,8 @@ Sliced sliced(const Lit& light) {
 
 // Bleaching: kappa of fluence as in the cure's own law (priors), the initiator's share of the paste's absorption as in
 // the case. What is left of it on the mean of the exposure, from the light at each depth in the middle of the box,
-// twice over. Bounds are above what was found by 3 standard errors.
+// twice over. Bound: a tenth on the mean of the exposure, which docs/physics.md, 4.5, says of the floor (not of every
+// place), and 3.5 standard errors: a false alarm once in 4300, of 6 comparisons.
 TEST(Neglected, WhatBleachingLetsThrough) {
   if (!slow()) GTEST_SKIP() << "only in ./check --slow";
   const plan::Ground& ground = demo_ground();
@@ -213,12 +214,14 @@ TEST(Neglected, WhatBleachingLetsThrough) {
     const base::Estimate most = more(follow(s.scene, s.media, tip, false, down, 4).floor, whole.floor);
     tell(light.name + ", no initiator left anywhere", most);
     EXPECT_GT(gain.value, -3.5 * gain.se) << light.name << ": it lets more light down";
+    EXPECT_LT(gain.value, 0.1 + 3.5 * gain.se) << light.name;
     EXPECT_LT(gain.value, most.value + 3.5 * std::hypot(gain.se, most.se)) << light.name;
   }
 }
 
 // Clearing: cured paste scatters and absorbs less (Chen, Ferracane, Prahl 2005, published as a sign), or more where the
-// filler's index is low (optics of published pastes go either way). A tenth either way.
+// filler's index is low (optics of published pastes go either way). A tenth either way, which is no bound of clearing.
+// Bound: 15 % and 3.5 standard errors, a false alarm once in 4300, of 6 comparisons.
 TEST(Neglected, WhatATenthOfTheScatteringChanges) {
   if (!slow()) GTEST_SKIP() << "only in ./check --slow";
   const plan::Ground& ground = demo_ground();

@@ -16,7 +16,6 @@ namespace throughcure::draw {
 namespace {
 
 constexpr double kStep_mm = 0.9;       // of the field's lattice on the sheet
-constexpr double kError_mm = 0.5;      // of the tooth: the samples' spacing, over which their own errors are smoothed
 constexpr double kShortest_mm = 1.5;   // of a piece of contour: less is a speck
 constexpr double kSteps = 48.0;        // of the ramp: no eye tells one from the next
 constexpr double kSmooth_mm = 0.04;    // lines between steps keep this close to the field's
@@ -133,7 +132,9 @@ class Resin {
       marks_.emplace_back(Polygon{.rings = area.rings, .colour = look_.paper});
       return;
     }
-    const Field field = field_over(area, ScatteredField(std::move(samples), kError_mm * base_.scale.per_mm));
+    // Each sample has an error of its own.
+    const double smooth_mm = plan::kFieldSpacing_mm * base_.scale.per_mm;
+    const Field field = field_over(area, ScatteredField(std::move(samples), smooth_mm));
     marks_.emplace_back(shading_of(field.conversion, area));
     weigh(area, field);
     add_hatch(area, field.hardness);

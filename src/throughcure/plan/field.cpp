@@ -11,7 +11,6 @@ namespace throughcure::plan {
 
 namespace {
 
-constexpr double kSpacing_mm = 0.5;
 constexpr std::size_t kDrawsOfField = 16;
 constexpr std::uint64_t kPathsOfField = 4000;  ///< no more is walked for a field
 constexpr std::uint32_t kFieldStream = 1U << 24U;
@@ -21,7 +20,7 @@ constexpr std::uint32_t kFieldStream = 1U << 24U;
 std::vector<PlaceInResin> field_places(const Ground& ground, const anatomy::CuttingPlane& cut) {
   std::vector<PlaceInResin> places;
   for (const anatomy::LatticePlace& place :
-       anatomy::section_lattice(ground.c.site, anatomy::section_plane(ground.c.site, cut), kSpacing_mm)) {
+       anatomy::section_lattice(ground.c.site, anatomy::section_plane(ground.c.site, cut), kFieldSpacing_mm)) {
     places.push_back({place.centre, place.radius_mm, place.increment});
   }
   return places;

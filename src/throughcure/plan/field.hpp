@@ -12,7 +12,7 @@
 
 namespace throughcure::plan {
 
-/// The lattice of a cut, half a millimetre apart.
+/// The lattice of a cut, kFieldSpacing_mm apart.
 std::vector<PlaceInResin> field_places(const Ground& ground, const anatomy::CuttingPlane& cut);
 
 /// Walks what a schedule needs of a lattice's rays and is not there yet; `paths` for each place, state and band. A

@@ -47,7 +47,8 @@ Prior prior_of(const MediaAxes& axes, const transport::Media& middle, const tran
         break;
       case MediaAxis::Of::scattering:
         put(0, axis.spread * (medium.mua_per_mm * light.account_mean[a] +
-                              kThinLimit * std::min(1.0, medium.mus_per_mm * (1 - medium.g) * light.account_mean[a])) +
+                              kThinLimit *
+                                  std::min(1.0, transport::reduced_scattering_per_mm(medium) * light.account_mean[a])) +
                    kLeastSpread);
         break;
     }

@@ -51,6 +51,9 @@ struct Verdict {
   std::vector<CellVerdict> cells;
 };
 
+/// Between the places of a field, along and across its cut [mm].
+inline constexpr double kFieldSpacing_mm = 0.5;
+
 /// Conversion at one place of a section, for the drawing: medians over draws, 24 h after the last exposure.
 struct FieldPoint {
   base::Point at;

@@ -14,19 +14,15 @@ constexpr double kClearest_per_mm = 0.1;
 /// confirmed); it decides what a run costs, not what it gives.
 constexpr double kToAir = 2.5;
 
-double spread_of(const Medium& medium) {
-  return 1 / (3 * std::max(medium.mua_per_mm + medium.mus_per_mm * (1 - medium.g), kClearest_per_mm));
-}
-
 /// What passes through a box's face [mm], per fluence rate: into a neighbour, or out at air and metal for good.
 struct Face {
   double passes = 0;
   bool leads_on = false;
 };
 Face face_between(const Medium& here, const Medium& beyond, double edge_mm) {
-  const double spread = spread_of(here);
+  const double spread = diffusion_mm(here);
   if (beyond.kind == MediumKind::turbid) {
-    const double there = spread_of(beyond);
+    const double there = diffusion_mm(beyond);
     return {2 * spread * there / (spread + there), true};
   }
   if (beyond.kind == MediumKind::metal && beyond.reflectance >= 1) return {};
@@ -35,6 +31,10 @@ Face face_between(const Medium& here, const Medium& beyond, double edge_mm) {
 }
 
 }  // namespace
+
+double diffusion_mm(const Medium& medium) {
+  return 1 / (3 * std::max(medium.mua_per_mm + reduced_scattering_per_mm(medium), kClearest_per_mm));
+}
 
 std::vector<anatomy::MediumId> media_of_boxes(const anatomy::Scene& scene, const Grid& grid) {
   std::vector<anatomy::MediumId> medium_of;

@@ -10,6 +10,9 @@
 
 namespace throughcure::transport {
 
+/// D = 1 / (3 (mua + mus')) [mm]; that of a clear medium is held down.
+double diffusion_mm(const Medium& medium);
+
 /// The medium in the middle of each box.
 std::vector<anatomy::MediumId> media_of_boxes(const anatomy::Scene& scene, const Grid& grid);
 

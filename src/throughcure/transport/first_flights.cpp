@@ -16,13 +16,11 @@ constexpr std::uint32_t kPurpose = 0x4669'0000;
 constexpr double kStepsPerCell = 3;
 constexpr double kNothing = 1e-3;  ///< of a ray
 
-double reduced_scattering(const Medium& medium) { return medium.mus_per_mm * (1 - medium.g); }
-
 /// Media in which a walk goes straight on and what would be scattered is taken away.
 Media without_turns(const Media& media) {
   Media straight = media;
   for (Medium& medium : straight) {
-    medium.mua_per_mm += reduced_scattering(medium);
+    medium.mua_per_mm += reduced_scattering_per_mm(medium);
     medium.mus_per_mm = 0;
   }
   return straight;
@@ -38,10 +36,12 @@ struct Trail : Unobserved {
 
   void flight(const Packet& before, double length, anatomy::MediumId id, const Medium& straight, double) {
     if (straight.kind != MediumKind::turbid) return;
-    const double turns_per_mm = reduced_scattering((*media)[id]);
+    const double turns_per_mm = reduced_scattering_per_mm((*media)[id]);
     const double longest = grid->edge_mm / kStepsPerCell;
-    for (double s = 0; s < length;) {
-      const double step = std::min(longest, length - s);
+    // A flight out of the scene goes on for ever.
+    const double end = std::min(length, beyond_grid_mm(before.r));
+    for (double s = 0; s < end;) {
+      const double step = std::min(longest, end - s);
       const double middle = s + step / 2;
       const double w = before.w * std::exp(-straight.mua_per_mm * middle);
       if (w < kNothing) break;
@@ -55,6 +55,13 @@ struct Trail : Unobserved {
       s += step;
     }
     not_turned *= std::exp(-turns_per_mm * length);
+  }
+
+ private:
+  /// No flight from here is in the grid after this [mm].
+  [[nodiscard]] double beyond_grid_mm(const base::Point& from) const {
+    const base::Vec size = grid->size();
+    return base::length(from - (grid->least + size * 0.5)) + base::length(size);
   }
 };
 

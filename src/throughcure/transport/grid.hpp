@@ -19,6 +19,9 @@ struct Grid {
 
   [[nodiscard]] std::size_t cells() const { return std::size_t{count[0]} * count[1] * count[2]; }
 
+  /// Along x, y and z [mm].
+  [[nodiscard]] base::Vec size() const { return {edge_mm * count[0], edge_mm * count[1], edge_mm * count[2]}; }
+
   /// The cell that holds a place; none outside.
   [[nodiscard]] std::optional<std::size_t> cell_at(const base::Point& p) const {
     const double x = (p.x - least.x) / edge_mm;

@@ -17,7 +17,6 @@ constexpr double kLeast = 1e-3;    ///< nothing is worth less than this share of
 constexpr double kBeamCounts = 4;  ///< times its fluence: found best on the demo's floor (bench/NOTES.md)
 constexpr double kSharpest = 0.8;  ///< mean cosine of the narrowest lobe: a tip is seen as wide as that
 constexpr double kSteepest = 2;    ///< rise of diffuse light along a way
-constexpr double kClearest_per_mm = 0.1;
 
 Grid grid_about(std::span<const base::Point> cells) {
   base::Vec sum{};
@@ -87,7 +86,6 @@ void add_rise(Guide& guide, std::span<const anatomy::MediumId> medium_of, const 
   for (std::size_t box = 0; box < guide.boxes.size(); ++box) {
     const Medium& medium = media[medium_of[box]];
     if (medium.kind != MediumKind::turbid) continue;
-    const double meets = std::max(medium.mua_per_mm + medium.mus_per_mm * (1 - medium.g), kClearest_per_mm);
     std::array<double, 3> difference{};
     std::array<int, 3> sides{};
     guide.grid.neighbours(box, [&](std::size_t other, std::size_t axis, int side) {
@@ -97,7 +95,8 @@ void add_rise(Guide& guide, std::span<const anatomy::MediumId> medium_of, const 
     for (std::size_t axis = 0; axis < 3; ++axis) {
       if (sides[axis] < 2) continue;  // at the grid's rim
       const double slope = difference[axis] / (2 * guide.grid.edge_mm) / static_cast<double>(guide.boxes[box].worth);
-      guide.boxes[box].rise[axis] = static_cast<float>(medium.g * std::clamp(slope / meets, -kSteepest, kSteepest));
+      const double rise = std::clamp(3 * diffusion_mm(medium) * slope, -kSteepest, kSteepest);
+      guide.boxes[box].rise[axis] = static_cast<float>(medium.g * rise);
     }
   }
 }

@@ -22,6 +22,9 @@ struct Medium {
   double specular = 0;     ///< metal only: share of that sent back as by a mirror; the rest by Lambert's law
 };
 
+/// Reduced scattering coefficient mus' = mus (1 - g) [1/mm].
+inline double reduced_scattering_per_mm(const Medium& medium) { return medium.mus_per_mm * (1 - medium.g); }
+
 inline Medium air() { return {.kind = MediumKind::open}; }
 
 using Media = std::vector<Medium>;

@@ -31,7 +31,7 @@ struct Start {
 };
 
 /// A light's tip as the photons meet it: an opaque disc with its face towards `axis`. Radius 0: no tip in the scene.
-/// What meets it ends there; the light that a real face sends back is neglected.
+/// What meets it ends there; the light that a real face sends back is neglected (docs/physics.md, 4.5).
 struct TipDisc {
   base::Point centre;
   base::Direction axis;

@@ -78,6 +78,19 @@ TEST(FirstFlights, WeakenByBeersLaw) {
   EXPECT_NEAR(flow.x / fluence, 0, 0.02);
 }
 
+// A clear solid without an end: light goes on in it for ever, and is followed as far as the grid.
+TEST(FirstFlights, EndWithTheGrid) {
+  anatomy::SceneBuilder builder("air");
+  builder.add(builder.medium("clear"), {anatomy::half_space({0, 0, 0}, {0, 0, -1})});
+  const Media media = {air(), {.n = 1.5}};
+  const PosedTip tip =
+      posed(optics::tip_source(optics::tip_map(optics::UniformDisc{}, 3), optics::shape_of_half_angle(3, 0)),
+            {0, 0, -1}, {0, 0, 1});
+  const Grid grid{{-3, -3, -0.4}, 0.4, {15, 15, 30}};
+  const FirstFlights flights = first_flights(builder.scene(), media, tip, grid);
+  EXPECT_NEAR(mean_of_layer(grid, flights.fluence, 11) * 36, 1 - std::pow(0.5 / 2.5, 2), 0.02);
+}
+
 TEST(Grid, FindsItsCells) {
   const Grid grid{{-1, -2, -3}, 0.5, {4, 5, 6}};
   for (std::size_t cell = 0; cell < grid.cells(); ++cell) {
