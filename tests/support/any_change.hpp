@@ -1,4 +1,4 @@
-// Changes for tests: an invented one, and any at all.
+// Any change that is fit for the log.
 #pragma once
 
 #include <algorithm>
@@ -11,32 +11,6 @@
 #include "throughcure/practice/change.hpp"
 
 namespace throughcure::test {
-
-/// An invented restoration, written down: with a private chart number and remark, each salted with bytes that count up.
-inline practice::Opening invented_opening(std::uint8_t first_byte, std::string value) {
-  practice::Opening out{.salt = {}, .value = std::move(value)};
-  for (std::size_t i = 0; i < out.salt.size(); ++i) out.salt.at(i) = static_cast<std::uint8_t>(first_byte + i);
-  return out;
-}
-inline practice::Change invented_change(std::uint64_t number) {
-  return {.number = number,
-          .at = {1'767'600'000'000'000 + static_cast<std::int64_t>(number) * 60'000'000},
-          .person = "p2",
-          .kind = "restoration",
-          .record = "r" + std::to_string(number),
-          .before = {},
-          .after = {{"chart", practice::commit(invented_opening(static_cast<std::uint8_t>(number), "004711"))},
-                    {"light", "L1"},
-                    {"remark", practice::commit(invented_opening(100, "moved in the second press"))},
-                    {"seconds", "20"},
-                    {"tooth", "36"}}};
-}
-inline std::vector<practice::Change> invented_changes(std::uint64_t count) {
-  std::vector<practice::Change> out;
-  out.reserve(count);
-  for (std::uint64_t number = 1; number <= count; ++number) out.push_back(invented_change(number));
-  return out;
-}
 
 /// A character of Unicode, often one that a notation treats as its own.
 inline rc::Gen<std::string> any_character() {

@@ -26,12 +26,12 @@ using Fields = std::vector<Field>;
 
 struct Change {
   std::uint64_t number = 0;  ///< counts from 1, without gaps; leaf number - 1 of the tree
-  base::Instant at;
-  std::string person;  ///< who: the person's id, never a name
-  std::string kind;    ///< what kind of record: "reading", "restoration"
-  std::string record;  ///< which one: its id, never a chart number
-  Fields before;       ///< the fields that changed, as they were; none for a new record
-  Fields after;        ///< as they are now; none for one that is gone
+  base::Instant at{};
+  std::string person{};  ///< who: the person's id, never a name
+  std::string kind{};    ///< what kind of record: "reading", "restoration"
+  std::string record{};  ///< which one: its id, never a chart number
+  Fields before{};       ///< the fields that changed, as they were; none for a new record
+  Fields after{};        ///< as they are now; none for one that is gone
   friend bool operator==(const Change&, const Change&) = default;
 };
 

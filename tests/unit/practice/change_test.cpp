@@ -7,6 +7,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "support/any_change.hpp"
+#include "support/invented_change.hpp"
 #include "throughcure/base/hex.hpp"
 
 namespace throughcure::practice {
