@@ -36,6 +36,9 @@ void add_verify_command(CLI::App& app, const std::function<void(Action)>& choose
 /// throughcure scrape: the scrape test of a material under a light, simulated.
 void add_scrape_command(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure audit verify: is an exported audit log the one that was written.
+void add_audit_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// throughcure serve: the page in a browser on this machine.
 void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose);
 

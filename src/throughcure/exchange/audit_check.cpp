@@ -84,8 +84,12 @@ class Follower {
       add_always(lost_line_, "this line cannot be read, so the root on paper cannot be compared", kUntouched);
     }
     note_clock();
-    const bool asked = question_.key || question_.paper;
-    if (report_.faults == 0) report_.answer = asked ? AuditAnswer::kIntact : AuditAnswer::kConsistent;
+    if (report_.faults == 0) {
+      const bool by_paper = question_.paper && question_.paper->size == report_.changes;
+      report_.answer = question_.key || by_paper ? AuditAnswer::kIntact : AuditAnswer::kConsistent;
+      if (question_.paper) report_.vouched = question_.paper->size;
+      if (question_.key) report_.vouched = report_.changes;
+    }
     return std::move(report_);
   }
 
@@ -168,12 +172,11 @@ class Follower {
                      std::to_string(report_.changes) + (report_.changes == 1 ? " is here" : " are here"),
                  "Look for what is missing or too much in an older export");
     } else if (report_.root && *report_.root != head.head.root) {
-      add_always(
-          head_line_,
-          "the changes do not add up to the root that was signed: a line was altered together with its hash, or moved "
-          "(the root here is " +
-              base::hex(*report_.root) + ")",
-          "Find an older export and compare the lines");
+      add_always(head_line_,
+                 "the changes do not add up to the root that was signed" +
+                     std::string(report_.faults > 0 ? "" : ": a line was altered together with its hash") +
+                     " (the root here is " + base::hex(*report_.root) + ")",
+                 "Find an older export and compare the lines");
     }
     if (!practice::is_signed(head)) {
       add_always(head_line_, "the head does not have the signature of the key that it names: it was altered",

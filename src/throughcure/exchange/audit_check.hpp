@@ -28,13 +28,14 @@ struct AuditQuestion {
 
 enum class AuditAnswer {
   kAltered,     ///< not the log as it was written
-  kConsistent,  ///< nothing is wrong within the file, and nothing outside of it was asked
-  kIntact,      ///< nothing is wrong, and the key or the paper that was given fits
+  kConsistent,  ///< nothing is wrong within the file, but nothing outside of it vouches for all of its changes
+  kIntact,      ///< nothing is wrong, and the key that was given signed it, or the paper speaks of all of its changes
 };
 
 struct AuditReport {
   AuditAnswer answer = AuditAnswer::kAltered;
-  std::uint64_t changes = 0;                   ///< that could be read
+  std::uint64_t changes = 0;  ///< that could be read
+  std::uint64_t vouched = 0;  ///< how many of them, from the first, the key or the paper vouches for; 0 when altered
   std::optional<practice::Digest> root{};      ///< over them; none where a line could not be read
   std::optional<practice::SignedHead> head{};  ///< of the last line
   std::uint64_t faults = 0;                    ///< all of them

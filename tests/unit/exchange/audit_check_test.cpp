@@ -76,10 +76,16 @@ TEST(AuditCheck, ASoundLogOfAnySizeIsIntact) {
     const std::vector<Change> changes = test::invented_changes(size);
     const std::string log = test::exported(changes, kPracticeSeed);
     EXPECT_EQ(check(log).answer, AuditAnswer::kConsistent) << size;
+    EXPECT_EQ(check(log).vouched, 0U) << size;
     EXPECT_EQ(check(log, {.key = key_of(kPracticeSeed)}).answer, AuditAnswer::kIntact) << size;
+    EXPECT_EQ(check(log, {.key = key_of(kPracticeSeed)}).vouched, size);
     for (std::size_t printed = 0; printed <= size; ++printed) {
       const AuditReport report = check(log, {.paper = paper(changes, printed)});
-      ASSERT_EQ(report.answer, AuditAnswer::kIntact) << printed << " of " << size << '\n' << said(report);
+      // What came after the paper is vouched for by nothing.
+      ASSERT_EQ(report.answer, printed == size ? AuditAnswer::kIntact : AuditAnswer::kConsistent)
+          << printed << " of " << size << '\n'
+          << said(report);
+      EXPECT_EQ(report.vouched, printed);
       EXPECT_EQ(report.changes, size);
       EXPECT_EQ(report.root, report.head->head.root);
     }
