@@ -53,6 +53,7 @@ struct Site {
   bool distal_neighbour = false;
   std::optional<double>
       gingiva_crest_mm;  ///< below the cusps, between the teeth; 0.3 above the cervical line if unsaid
+  ToothNotation notation = ToothNotation::kIso3950;  ///< in which the tooth is named where a person reads it
 
   [[nodiscard]] bool neighbour(ToothSide side) const {
     return side == ToothSide::kMesial ? mesial_neighbour : distal_neighbour;

@@ -31,4 +31,8 @@ std::string ToothNumber::name() const {
   return std::string(word(arch())) + " " + std::string(word(side())) + " " + std::string(of_position[position_ - 1]);
 }
 
+std::string ToothNumber::text(ToothNotation notation) const {
+  return notation == ToothNotation::kUniversal ? std::to_string(universal()) + " (Universal)" : std::to_string(iso());
+}
+
 }  // namespace throughcure::anatomy

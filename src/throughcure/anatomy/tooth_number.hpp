@@ -12,6 +12,8 @@ enum class ToothClass : std::uint8_t { kIncisor, kCanine, kPremolar, kMolar };
 enum class Arch : std::uint8_t { kUpper, kLower };
 enum class Side : std::uint8_t { kRight, kLeft };  ///< of the patient
 
+enum class ToothNotation : std::uint8_t { kIso3950, kUniversal };
+
 constexpr std::string_view word(ToothClass tooth_class) {
   switch (tooth_class) {
     case ToothClass::kIncisor:
@@ -45,6 +47,8 @@ class ToothNumber {
   [[nodiscard]] Side side() const { return quadrant_ == 1 || quadrant_ == 4 ? Side::kRight : Side::kLeft; }
   /// "lower right first molar"
   [[nodiscard]] std::string name() const;
+  /// As it is written: "46", or "30 (Universal)", for many a number is a tooth in both notations.
+  [[nodiscard]] std::string text(ToothNotation notation) const;
   bool operator==(const ToothNumber&) const = default;
 
  private:

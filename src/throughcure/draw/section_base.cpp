@@ -91,7 +91,7 @@ SectionBase section_base(const anatomy::Site& site, const anatomy::SceneState& s
   SectionBase base;
   base.cut = cut;
   base.scale = {plane, {kMargin_mm, kTop_mm}, (kSheet_mm - 2 * kMargin_mm) / plane.width_mm};
-  base.tooth = site.tooth.name() + ", " + std::to_string(site.tooth.iso());
+  base.tooth = site.tooth.name() + ", " + site.tooth.text(site.notation);
   base.tooth[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(base.tooth[0])));
   base.where = where_words(cut);
   base.left = mesiodistal ? "mesial" : "buccal";

@@ -14,14 +14,22 @@ namespace throughcure::exchange {
 namespace {
 
 using anatomy::Layering;
+using anatomy::ToothNotation;
 using anatomy::ToothNumber;
 using anatomy::ToothSide;
 
 constexpr Limits kLength{.above = 0, .at_most = 15, .unit = "mm"};
 constexpr Count kIncrements{.at_least = 1, .at_most = 20};
 
-ToothNumber read_tooth(const TomlTable& tooth) {
-  const bool universal = tooth.optional_choice("notation", {"ISO 3950", "Universal"}) == "Universal";
+ToothNotation read_notation(const TomlTable& tooth) {
+  return tooth
+      .optional_choice<ToothNotation>("notation",
+                                      {{"ISO 3950", ToothNotation::kIso3950}, {"Universal", ToothNotation::kUniversal}})
+      .value_or(ToothNotation::kIso3950);
+}
+
+ToothNumber read_tooth(const TomlTable& tooth, ToothNotation notation) {
+  const bool universal = notation == ToothNotation::kUniversal;
   const auto number = static_cast<int>(universal ? tooth.whole("number", 1, 32) : tooth.whole("number", 11, 48));
   const auto found = universal ? ToothNumber::from_universal(number) : ToothNumber::from_iso(number);
   if (found) return *found;
@@ -121,7 +129,8 @@ CaseSite read_case_site(const TomlDocument& file) {
   const std::size_t before = file.problems().size();
   const TomlTable root = file.root();
   const TomlTable tooth = root.table("tooth");
-  const ToothNumber number = read_tooth(tooth);
+  const ToothNotation notation = read_notation(tooth);
+  const ToothNumber number = read_tooth(tooth, notation);
   std::vector<TomlTable> increments = root.tables("increment", kIncrements);
   anatomy::Site site{
       .tooth = number,
@@ -130,7 +139,8 @@ CaseSite read_case_site(const TomlDocument& file) {
       .restoration = {.increments = {}, .matrix = read_matrix(root)},
       .mesial_neighbour = tooth.optional_flag("mesial_neighbour").value_or(false),
       .distal_neighbour = tooth.optional_flag("distal_neighbour").value_or(false),
-      .gingiva_crest_mm = tooth.optional_number("gingiva_crest_mm", {.above = 0, .at_most = 20, .unit = "mm"})};
+      .gingiva_crest_mm = tooth.optional_number("gingiva_crest_mm", {.above = 0, .at_most = 20, .unit = "mm"}),
+      .notation = notation};
   site.restoration.dam = tooth.optional_flag("dam").value_or(false);
   site.restoration.wedge = root.table_or_empty("matrix").optional_flag("wedge").value_or(false);
   const Limits film{.at_least = 0, .at_most = 0.3, .unit = "mm"};

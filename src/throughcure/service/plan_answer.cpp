@@ -140,10 +140,13 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
   what.criterion = ground.priors.criterion.hardness_ratio.value;
   what.through_from = ground.priors.policy.through_cured_from.value;
   what.under_to = ground.priors.policy.under_cured_to.value;
+  // The kept case may have been asked for in another notation first: the drawing is named as this question names it.
+  const anatomy::Site& site = request.c.site;
   const std::string key = request.key + std::to_string(schedule[shown].state) +
-                          (cut.direction == anatomy::CutDirection::kMesiodistal ? " along" : " across");
+                          (cut.direction == anatomy::CutDirection::kMesiodistal ? " along " : " across ") +
+                          site.tooth.text(site.notation);
   const std::shared_ptr<const draw::SectionBase> base =
-      drawings.of(key, [&] { return draw::section_base(ground.c.site, ground.states[schedule[shown].state], cut); });
+      drawings.of(key, [&] { return draw::section_base(site, ground.states[schedule[shown].state], cut); });
   const draw::Picture picture = draw::section_picture(*base, what, request.dark ? draw::kDarkLook : draw::kLightLook);
 
   PlainTable document = exchange::verdict_document(ground, verdict);

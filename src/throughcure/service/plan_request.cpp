@@ -71,11 +71,16 @@ PlanManner read_manner(const TomlTable& root, PlanQuestion question, std::size_t
   return manner;
 }
 
-/// The document without what a kept case does not depend on.
-std::string key_of(const PlainTable& document) {
+/// The document without what a kept case does not depend on: a tooth is the same one in any notation.
+std::string key_of(const PlainTable& document, const anatomy::ToothNumber& number) {
   PlainTable kept;
   for (const PlainMember& part : document) {
     if (part.key != "case" && part.key != "exposure" && part.key != "patient") kept.push_back(part);
+    if (part.key != "tooth") continue;
+    if (auto* tooth = std::get_if<PlainTable>(&kept.back().value.is)) {
+      std::erase_if(*tooth, [](const PlainMember& one) { return one.key == "number" || one.key == "notation"; });
+      tooth->push_back({"number", exchange::plain(static_cast<std::size_t>(number.iso()))});
+    }
   }
   return exchange::json_text(kept);
 }
@@ -109,7 +114,7 @@ PlanRequest read_plan_request(const std::string& body, PlanQuestion question, co
   const base::Problems beside = parts.beside.finish();
   problems.insert(problems.end(), beside.begin(), beside.end());
   if (!parts.document || !c || !problems.empty()) throw base::InputError(std::move(problems));
-  std::string key = key_of(*parts.document);
+  std::string key = key_of(*parts.document, c->site.tooth);
   return {manner, *std::move(c), *std::move(parts.document), std::move(key)};
 }
 

@@ -37,6 +37,11 @@ TEST(ToothNumber, ThereAreThirtyTwoAndNoOthers) {
   EXPECT_FALSE(ToothNumber::from_universal(0));
 }
 
+TEST(ToothNumber, IsWrittenInTheNotationAskedFor) {
+  EXPECT_EQ(ToothNumber::from_iso(46)->text(ToothNotation::kIso3950), "46");
+  EXPECT_EQ(ToothNumber::from_iso(26)->text(ToothNotation::kUniversal), "14 (Universal)");
+}
+
 TEST(ToothNumber, KnowsClassArchSideAndName) {
   const ToothNumber molar = *ToothNumber::from_iso(46);
   EXPECT_EQ(molar.tooth_class(), ToothClass::kMolar);

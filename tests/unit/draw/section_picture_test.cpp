@@ -291,6 +291,15 @@ TEST(SectionPicture, DescriptionSaysItInWords) {
   EXPECT_NE(said.find("A tip 9.0 mm wide points straight down."), std::string::npos);
 }
 
+TEST(SectionPicture, NamesTheToothInTheNotationOfTheCase) {
+  // 19 is 36: crosswalk of the Universal designation in the HL7 tables (published).
+  anatomy::Site site = tests::demo_site();
+  site.notation = anatomy::ToothNotation::kUniversal;
+  const Picture picture = section_picture(section_base(site, anatomy::scene_states(site)[3], kMiddle), soft_floor());
+  EXPECT_TRUE(words(picture).contains("Lower left first molar, 19 (Universal)"));
+  EXPECT_TRUE(picture.description.starts_with("Lower left first molar, 19 (Universal), cut from"));
+}
+
 TEST(SectionPicture, LooksDifferInPaperAndInkOnly) {
   const SectionShown shown = soft_floor();
   const Picture light = section_picture(base_of(3), shown);

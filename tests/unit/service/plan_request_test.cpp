@@ -124,6 +124,12 @@ TEST(PlanRequest, TheKeyIsOfWhatAKeptCaseDependsOn) {
   body["document"]["exposure"][1]["standoff_mm"] = 3;
   body["document"]["patient"] = {{"photosensitive", true}};
   EXPECT_EQ(read(body).key, key);
+  body["document"]["tooth"]["notation"] = "Universal";  // 19 is the same tooth as 36 (crosswalk of the HL7 tables)
+  body["document"]["tooth"]["number"] = 19;
+  EXPECT_EQ(read(body).key, key);
+  body["document"]["tooth"]["number"] = 18;
+  EXPECT_NE(read(body).key, key);
+  body["document"]["tooth"]["number"] = 19;
   body["document"]["light"]["output_share"] = 0.9;
   EXPECT_NE(read(body).key, key);
 }
