@@ -273,6 +273,28 @@ test("what would mend it can be stopped, and asked for again", async () => {
   await page.getByRole("button", { name: "Upright and at the cusps" }).waitFor();
 });
 
+test("on a phone the room of what to do says that it is being worked out, and nothing moves when it comes", async () => {
+  const { page } = browser;
+  await page.setViewportSize(phone);
+  const slow = await slowly("why", "What would mend it");
+  await open();
+  const below = async () =>
+    page.locator("#hand").evaluate((one) => one.getBoundingClientRect().top + globalThis.scrollY);
+  const room = page.locator("section", { has: page.locator("#mends") });
+  await room.getByText("What would mend it is worked out when the light is at rest.").waitFor();
+  const before = await below();
+  await room.getByText("What would mend it is being worked out.").waitFor();
+  await room.getByRole("progressbar", { name: "What would mend it" }).waitFor();
+  const [all, wait] = [await room.boundingBox(), await room.locator(".wait").boundingBox()];
+  assert.ok(all.y + all.height - wait.y - wait.height < 2, "no part of it is empty");
+  await room.scrollIntoViewIfNeeded();
+  await picture(page, "restoration-phone-waiting");
+  assert.equal(await below(), before);
+  await slow.end();
+  await page.getByRole("button", { name: "Upright and at the cusps" }).waitFor();
+  assert.equal(await below(), before);
+});
+
 test("a first answer says what is worked out and how far it is, and can be stopped and asked for again", async () => {
   const { page } = browser;
   const slow = await slowly("verdict", "Light followed back from the resin");
@@ -371,15 +393,23 @@ test("exposures can be repeated, moved and left out; states keep their order", a
 test("what is wrong with a case is said at its form, and the last good drawing stays", async () => {
   const { page } = browser;
   await page.getByText("The case: tooth, cavity, paste, light").click();
-  await page.getByLabel("Thickness 2").fill("-1");
+  await page.getByLabel("Increment 2, thickness").fill("-1");
   await page.keyboard.press("Tab");
   const form = page.locator("form");
-  await form.getByText("-1 is not above 0 mm").waitFor();
+  await form.locator("li", { hasText: "Increment 2, thickness: -1 is not above 0 mm. Give a thickness." }).waitFor();
+  assert.doesNotMatch(await page.textContent("main"), /thickness_mm/, "no key of the file");
+  const thickness = page.getByLabel("Increment 2, thickness");
+  assert.ok(await thickness.evaluate((one) => one === document.activeElement), "one is led to it");
+  assert.equal(
+    await thickness.evaluate((one) => document.getElementById(one.getAttribute("aria-describedby"))?.textContent),
+    "-1 is not above 0 mm. Give a thickness.",
+  );
+  await picture(page, "restoration-problem");
   assert.equal(await form.locator("li").count(), 2);
   assert.ok(await page.getByRole("img").first().isVisible());
   assert.deepEqual(await violations(page), []);
   browser.faults.length = 0; // the browser itself reports the 422
-  await page.getByLabel("Thickness 2").fill("1.5");
+  await page.getByLabel("Increment 2, thickness").fill("1.5");
   await page.keyboard.press("Tab");
   await settled((one) => one.increment[1].thickness_mm === 1.5);
   await form.locator("li").first().waitFor({ state: "detached" });

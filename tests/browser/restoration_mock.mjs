@@ -301,7 +301,8 @@ export async function mock(page, { slow_ms = 0 } = {}) {
     if (slow_ms > 0) await wait();
     const thin = question.document.increment.find((one) => one.thickness_mm <= 0);
     if (thin) {
-      const sentence = `increment[1].thickness_mm: ${thin.thickness_mm} is not above 0 mm. Give a thickness.\ntooth: a second thing.`;
+      const place = 1 + question.document.increment.indexOf(thin);
+      const sentence = `increment[${place}].thickness_mm: ${thin.thickness_mm} is not above 0 mm. Give a thickness.\ntooth: a second thing.`;
       return route.fulfill({ status: 422, json: { sentence } });
     }
     if (what === "verdict") return route.fulfill({ json: verdictOf(question) });

@@ -5,6 +5,7 @@ import type { Cut, Verdict } from "./answers";
 import { type CaseDocument, type Choices, type Exposure, whole } from "./case";
 import { Doing } from "./doing.svelte";
 import { type Edited, hold } from "./exposures";
+import { type Problem, problemOf } from "./fields";
 import { newCase } from "./form";
 import { keep, keptEdit } from "./kept";
 import { Latest, type Precision, type Question } from "./latest";
@@ -29,8 +30,8 @@ export class Plan {
   /** The exposure in hand that `answer` was given for: as it was asked, whatever has been edited since. */
   answered = $state.raw<{ index: number; exposure: Exposure }>();
   name = $state("");
-  /** Sentences of the server about a document that it cannot use. */
-  problems = $state.raw<string[]>([]);
+  /** What the server says of a document that it cannot use. */
+  problems = $state.raw<Problem[]>([]);
   /** What else went wrong. */
   trouble = $state("");
   /** Whether the answer shown is not that of the document yet, or only a quick one. */
@@ -230,7 +231,8 @@ export class Plan {
     }
     const sentence = error instanceof Error ? error.message : String(error);
     const wrong = error instanceof Refused && error.status === 422;
-    this.problems = wrong ? sentence.split("\n").filter((line) => line.trim() !== "") : [];
+    const lines = wrong ? sentence.split("\n").filter((line) => line.trim() !== "") : [];
+    this.problems = lines.map(problemOf);
     this.trouble = wrong ? "" : sentence;
   }
 }
