@@ -404,6 +404,7 @@ test("what is wrong with a case is said at its form, and the last good drawing s
     await thickness.evaluate((one) => document.getElementById(one.getAttribute("aria-describedby"))?.textContent),
     "-1 is not above 0 mm. Give a thickness.",
   );
+  await page.getByText("What would mend it is worked out once the case can be worked out.").waitFor();
   await picture(page, "restoration-problem");
   assert.equal(await form.locator("li").count(), 2);
   assert.ok(await page.getByRole("img").first().isVisible());
