@@ -15,4 +15,18 @@ std::string base64(std::span<const std::byte> bytes) {
   return out;
 }
 
+std::optional<std::string> from_base64(std::string_view text) {
+  std::string out(text.size() / 4 * 3, '\0');
+  std::size_t size = 0;
+  auto* first = reinterpret_cast<unsigned char*>(out.data());  // NOLINT(*-reinterpret-cast): as above
+  const char* end = nullptr;
+  if (sodium_base642bin(first, out.size(), text.data(), text.size(), nullptr, &size, &end,
+                        sodium_base64_VARIANT_ORIGINAL) != 0 ||
+      end != text.data() + text.size()) {
+    return std::nullopt;
+  }
+  out.resize(size);
+  return out;
+}
+
 }  // namespace throughcure::base

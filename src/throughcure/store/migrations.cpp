@@ -1,0 +1,131 @@
+#include "throughcure/store/migrations.hpp"
+
+#include <array>
+#include <string>
+
+#include "throughcure/base/problem.hpp"
+
+namespace throughcure::store {
+
+namespace {
+
+// A table of records has its revisions, and says which is the newest. Numbers of other records are checked by the
+// writer.
+constexpr std::string_view kRecords = R"(
+CREATE TABLE site (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  name {text} NOT NULL, time_zone {text} NOT NULL, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE room (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  site {whole} NOT NULL, name {text} NOT NULL, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE person (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  name {text} NOT NULL, role {text} NOT NULL, site {whole} NOT NULL, active {whole} NOT NULL,
+  PRIMARY KEY (id, revision)){strict};
+CREATE TABLE setting (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  name {text} NOT NULL, number {real} NOT NULL, origin {text} NOT NULL, source {text} NOT NULL,
+  PRIMARY KEY (id, revision)){strict};
+CREATE TABLE light (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  room {whole} NOT NULL, name {text} NOT NULL, serial {text} NOT NULL, claimed_mw_cm2 {real}, approval_number {text},
+  approved_by {text}, bought_in {text}, warranty_until {whole}, accepted_at {whole}, withdrawn_at {whole},
+  PRIMARY KEY (id, revision)){strict};
+CREATE TABLE tip (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  light {whole} NOT NULL, name {text} NOT NULL, diameter_mm {real} NOT NULL, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE radiometer (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL,
+  change {whole} NOT NULL, name {text} NOT NULL, serial {text} NOT NULL, aperture_mm {real}, certificate_until {whole},
+  PRIMARY KEY (id, revision)){strict};
+CREATE TABLE reading (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  light {whole} NOT NULL, tip {whole} NOT NULL, radiometer {whole} NOT NULL, room {whole} NOT NULL,
+  taken_by {whole} NOT NULL, taken_at {whole} NOT NULL, arrived_at {whole} NOT NULL, mode {text} NOT NULL,
+  shown_mw_cm2 {real} NOT NULL, second_of_press {real}, barrier_on {whole} NOT NULL, tip_clean {whole} NOT NULL,
+  battery {real}, note {text}, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE restoration (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL,
+  change {whole} NOT NULL, chart {text} NOT NULL, tooth {text} NOT NULL, surfaces {text} NOT NULL,
+  placed_at {whole} NOT NULL, placed_by {whole} NOT NULL, light {whole} NOT NULL, tip {whole} NOT NULL,
+  material {text} NOT NULL, lot {text} NOT NULL, barrier_pass {real}, resolved_case {text}, probability {real},
+  seed {whole}, engine {text}, note {text}, PRIMARY KEY (id, revision)){strict};
+CREATE UNIQUE INDEX site_newest ON site (id) WHERE newest = 1;
+CREATE UNIQUE INDEX room_newest ON room (id) WHERE newest = 1;
+CREATE UNIQUE INDEX person_newest ON person (id) WHERE newest = 1;
+CREATE UNIQUE INDEX setting_newest ON setting (id) WHERE newest = 1;
+CREATE UNIQUE INDEX light_newest ON light (id) WHERE newest = 1;
+CREATE UNIQUE INDEX tip_newest ON tip (id) WHERE newest = 1;
+CREATE UNIQUE INDEX radiometer_newest ON radiometer (id) WHERE newest = 1;
+CREATE UNIQUE INDEX reading_newest ON reading (id) WHERE newest = 1;
+CREATE UNIQUE INDEX restoration_newest ON restoration (id) WHERE newest = 1;
+CREATE INDEX reading_of_light ON reading (light, taken_at) WHERE newest = 1;
+CREATE INDEX restoration_of_light ON restoration (light, placed_at) WHERE newest = 1;
+CREATE TABLE change_log (number {whole} NOT NULL PRIMARY KEY, at_us {whole} NOT NULL, person {text} NOT NULL,
+  kind {text} NOT NULL, record {text} NOT NULL, leaf {text} NOT NULL, leaf_hash {text} NOT NULL){strict};
+CREATE INDEX change_of_record ON change_log (kind, record);
+CREATE TABLE log_salt (number {whole} NOT NULL, side {text} NOT NULL, field {text} NOT NULL, salt {text} NOT NULL,
+  PRIMARY KEY (number, side, field)){strict};
+CREATE TABLE log_edge (size {whole} NOT NULL, subtrees {text} NOT NULL){strict};
+INSERT INTO log_edge (size, subtrees) VALUES (0, '');
+CREATE TABLE answer (person {text} NOT NULL, request_key {text} NOT NULL, request_hash {text} NOT NULL,
+  reply {text} NOT NULL, at_us {whole} NOT NULL, PRIMARY KEY (person, request_key)){strict};
+)";
+
+constexpr std::array<std::string_view, 1> kSteps = {kRecords};
+
+void replace_all(std::string& text, std::string_view what, std::string_view by) {
+  for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {
+    text.replace(at, what.size(), by);
+  }
+}
+
+void run_step(Session& session, std::string_view step) {
+  std::string sql(step);
+  replace_all(sql, "{whole}", session.on_server() ? "BIGINT" : "INTEGER");
+  replace_all(sql, "{real}", session.on_server() ? "DOUBLE PRECISION" : "REAL");
+  replace_all(sql, "{text}", "TEXT");
+  replace_all(sql, "{strict}", session.on_server() ? "" : " STRICT");
+  for (std::size_t at = 0; at < sql.size();) {
+    const std::size_t end = sql.find(';', at);
+    if (end == std::string::npos) break;
+    session.run(sql.substr(at, end - at));
+    at = end + 1;
+  }
+}
+
+bool has_tables(Session& session) {
+  const char* const sql =
+      session.on_server()
+          ? "SELECT count(*) FROM information_schema.tables WHERE table_schema = current_schema() AND table_name = "
+            "'tables_version'"
+          : "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = 'tables_version'";
+  return std::get<std::int64_t>(session.ask_one(sql, {}, {base::ValueType::kWhole}).at(0)) > 0;
+}
+
+}  // namespace
+
+std::span<const std::string_view> migrations() { return kSteps; }
+
+int version_of(Session& session) {
+  if (!has_tables(session)) return 0;
+  const Values found = session.ask_one("SELECT version FROM tables_version", {}, {base::ValueType::kWhole});
+  return found.empty() ? 0 : static_cast<int>(std::get<std::int64_t>(found.front()));
+}
+
+void migrate(Session& session, int up_to) {
+  session.begin_writing();
+  try {
+    const int now = version_of(session);
+    if (now > static_cast<int>(kSteps.size())) {
+      throw base::Failure("the records are of version " + std::to_string(now) + ", and this program knows " +
+                          std::to_string(kSteps.size()) + " at most. Use the newer program that wrote them.");
+    }
+    if (!has_tables(session)) {
+      session.run(session.on_server() ? "CREATE TABLE tables_version (version BIGINT NOT NULL)"
+                                      : "CREATE TABLE tables_version (version INTEGER NOT NULL) STRICT");
+      session.run("INSERT INTO tables_version (version) VALUES (0)");
+    }
+    for (int step = now; step < up_to; ++step) run_step(session, kSteps.at(static_cast<std::size_t>(step)));
+    if (up_to > now) session.run("UPDATE tables_version SET version = :v0", {std::int64_t{up_to}});
+    session.commit();
+  } catch (...) {
+    session.roll_back();
+    throw;
+  }
+}
+
+void migrate(Session& session) { migrate(session, static_cast<int>(kSteps.size())); }
+
+}  // namespace throughcure::store

@@ -1,0 +1,149 @@
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "throughcure/base/base64.hpp"
+#include "throughcure/base/hex.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/practice/change_reader.hpp"
+#include "throughcure/store/session.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::store {
+
+namespace {
+
+using base::ValueType;
+
+constexpr std::size_t kOwn = 3;  // id, revision, change stand before a kind's own columns
+
+std::string column_list(const Table& table) {
+  std::string list = "id, revision, change";
+  for (const base::Column& column : table.columns) list.append(", ").append(column.name);
+  return list;
+}
+
+Types types_of(const Table& table) {
+  Types types(kOwn, ValueType::kWhole);
+  for (const base::Column& column : table.columns) types.push_back(column.type);
+  return types;
+}
+
+std::vector<Row> rows_of(std::vector<Values> found) {
+  std::vector<Row> rows;
+  rows.reserve(found.size());
+  for (Values& values : found) {
+    rows.push_back({std::get<std::int64_t>(values[0]),
+                    std::get<std::int64_t>(values[1]),
+                    std::get<std::int64_t>(values[2]),
+                    {std::make_move_iterator(values.begin() + kOwn), std::make_move_iterator(values.end())}});
+  }
+  return rows;
+}
+
+/// Names go into the SQL: only those of columns may.
+std::string checked(const Table& table, const std::string& column) {
+  const bool known = column == "id" || column == "revision" || column == "change" ||
+                     std::ranges::any_of(table.columns, [&](const base::Column& c) { return c.name == column; });
+  if (!known) throw base::Failure("a " + std::string(table.kind) + " has no \"" + column + "\" to ask for");
+  return column;
+}
+
+std::string_view sign_of(Compare compare) {
+  switch (compare) {
+    case Compare::kEqual:
+      return " = ";
+    case Compare::kBelow:
+      return " < ";
+    case Compare::kAtMost:
+      return " <= ";
+    case Compare::kAbove:
+      return " > ";
+    case Compare::kAtLeast:
+      return " >= ";
+  }
+  return " = ";
+}
+
+practice::Digest digest_of(const std::string& text) {
+  const auto digest = base::from_hex<32>(text);
+  if (!digest) throw base::Failure("the audit log holds a hash that is none. Restore the last good backup.");
+  return *digest;
+}
+
+}  // namespace
+
+std::optional<Row> Reader::newest(const Table& table, std::int64_t id) const {
+  std::vector<Row> found = rows_of(session().ask(
+      "SELECT " + column_list(table) + " FROM " + std::string(table.kind) + " WHERE id = :v0 AND newest = 1", {id},
+      types_of(table)));
+  if (found.empty()) return std::nullopt;
+  return std::move(found.front());
+}
+
+std::vector<Row> Reader::rows(const Table& table, const Query& query) const {
+  std::string sql = "SELECT " + column_list(table) + " FROM " + std::string(table.kind) + " WHERE newest = 1";
+  Values values;
+  for (const Condition& condition : query.where) {
+    sql.append(" AND ").append(checked(table, condition.column)).append(sign_of(condition.compare));
+    sql.append(":v").append(std::to_string(values.size()));
+    values.push_back(condition.value);
+  }
+  const std::string_view way = query.descending ? " DESC" : " ASC";
+  sql.append(" ORDER BY ");
+  if (!query.order_by.empty()) sql.append(checked(table, query.order_by)).append(way).append(", ");
+  sql.append("id").append(way);
+  sql.append(" LIMIT ").append(std::to_string(query.limit)).append(" OFFSET ").append(std::to_string(query.offset));
+  return rows_of(session().ask(sql, values, types_of(table)));
+}
+
+std::vector<Row> Reader::revisions(const Table& table, std::int64_t id) const {
+  return rows_of(session().ask(
+      "SELECT " + column_list(table) + " FROM " + std::string(table.kind) + " WHERE id = :v0 ORDER BY revision", {id},
+      types_of(table)));
+}
+
+std::vector<practice::Change> Reader::changes(std::uint64_t first, std::size_t count) const {
+  std::vector<practice::Change> found;
+  for (const Values& row :
+       session().ask("SELECT leaf FROM change_log WHERE number >= :v0 ORDER BY number LIMIT " + std::to_string(count),
+                     {static_cast<std::int64_t>(first)}, {ValueType::kText})) {
+    const std::optional<std::string> leaf = base::from_base64(std::get<std::string>(row[0]));
+    std::optional<practice::Change> change;
+    if (leaf) change = practice::change_from_leaf(*leaf);
+    if (!change) throw base::Failure("the audit log holds a change that is none. Restore the last good backup.");
+    found.push_back(std::move(*change));
+  }
+  return found;
+}
+
+std::vector<practice::Digest> Reader::leaves(std::uint64_t first, std::size_t count) const {
+  std::vector<practice::Digest> found;
+  for (const Values& row : session().ask(
+           "SELECT leaf_hash FROM change_log WHERE number >= :v0 ORDER BY number LIMIT " + std::to_string(count),
+           {static_cast<std::int64_t>(first)}, {ValueType::kText})) {
+    found.push_back(digest_of(std::get<std::string>(row[0])));
+  }
+  return found;
+}
+
+practice::RightEdge Reader::edge() const {
+  const Values row =
+      session().ask_one("SELECT size, subtrees FROM log_edge", {}, {ValueType::kWhole, ValueType::kText});
+  if (row.empty()) throw base::Failure("the audit log has lost its edge. Restore the last good backup.");
+  const auto& text = std::get<std::string>(row[1]);
+  constexpr std::size_t digits = 64;
+  std::vector<practice::Digest> subtrees;
+  for (std::size_t at = 0; at < text.size(); at += digits) subtrees.push_back(digest_of(text.substr(at, digits)));
+  return {static_cast<std::uint64_t>(std::get<std::int64_t>(row[0])), std::move(subtrees)};
+}
+
+std::optional<practice::Salt> Reader::salt(std::uint64_t change, bool after, const std::string& field) const {
+  const Values row = session().ask_one(
+      "SELECT salt FROM log_salt WHERE number = :v0 AND side = :v1 AND field = :v2",
+      {static_cast<std::int64_t>(change), std::string(after ? "after" : "before"), field}, {ValueType::kText});
+  if (row.empty()) return std::nullopt;
+  return digest_of(std::get<std::string>(row[0]));
+}
+
+}  // namespace throughcure::store

@@ -1,0 +1,186 @@
+#include "throughcure/store/session.hpp"
+
+#include <deque>
+#include <utility>
+
+#include <soci/postgresql/soci-postgresql.h>
+#include <soci/soci.h>
+#include <soci/sqlite3/soci-sqlite3.h>
+
+#include "throughcure/base/problem.hpp"
+
+namespace throughcure::store {
+
+namespace {
+
+/// A value on its way in or out; SOCI keeps pointers to it.
+struct Holder {
+  base::ValueType type = base::ValueType::kText;
+  long long whole = 0;
+  double real = 0;
+  std::string text;
+  soci::indicator state = soci::i_ok;
+};
+
+Holder held(const base::Value& value) {
+  Holder h;
+  if (const auto* whole = std::get_if<std::int64_t>(&value)) {
+    h.type = base::ValueType::kWhole;
+    h.whole = *whole;
+  } else if (const auto* real = std::get_if<double>(&value)) {
+    h.type = base::ValueType::kReal;
+    h.real = *real;
+  } else if (const auto* text = std::get_if<std::string>(&value)) {
+    h.text = *text;
+  } else {
+    h.state = soci::i_null;
+  }
+  return h;
+}
+
+base::Value value_of(const Holder& h) {
+  if (h.state == soci::i_null) return {};
+  switch (h.type) {
+    case base::ValueType::kWhole:
+      return static_cast<std::int64_t>(h.whole);
+    case base::ValueType::kReal:
+      return h.real;
+    case base::ValueType::kText:
+      return h.text;
+  }
+  return {};
+}
+
+void use(soci::statement& statement, Holder& h, const std::string& name) {
+  switch (h.type) {
+    case base::ValueType::kWhole:
+      statement.exchange(soci::use(h.whole, h.state, name));
+      return;
+    case base::ValueType::kReal:
+      statement.exchange(soci::use(h.real, h.state, name));
+      return;
+    case base::ValueType::kText:
+      statement.exchange(soci::use(h.text, h.state, name));
+      return;
+  }
+}
+
+void into(soci::statement& statement, Holder& h) {
+  switch (h.type) {
+    case base::ValueType::kWhole:
+      statement.exchange(soci::into(h.whole, h.state));
+      return;
+    case base::ValueType::kReal:
+      statement.exchange(soci::into(h.real, h.state));
+      return;
+    case base::ValueType::kText:
+      statement.exchange(soci::into(h.text, h.state));
+      return;
+  }
+}
+
+/// What a person can do about it.
+std::string remedy_for(const std::string& words) {
+  const auto says = [&](std::string_view part) { return words.find(part) != std::string::npos; };
+  if (says("locked")) return "Another program holds the records. Close it and try again.";
+  if (says("disk is full") || says("No space left")) return "Free some space on the disk; nothing was changed.";
+  if (says("readonly") || says("unable to open")) return "Give the program the right to write there.";
+  if (says("malformed") || says("not a database")) return "Restore the last good backup.";
+  if (says("could not connect") || says("connection")) return "Start the database server, or mend the connection.";
+  return "Nothing was changed. Try again, and if it stays so restore the last good backup.";
+}
+
+[[noreturn]] void fail(const std::exception& cause) {
+  const std::string words = cause.what();
+  throw base::Failure("the records' database says: " + words + ". " + remedy_for(words));
+}
+
+/// Runs it, with the library's errors as ours.
+template <class Work>
+auto guarded(const Work& work) {
+  try {
+    return work();
+  } catch (const soci::soci_error& e) {
+    fail(e);
+  }
+}
+
+}  // namespace
+
+struct Session::Library {
+  soci::session session;
+};
+
+Session::Session(const Place& place) : library_(std::make_unique<Library>()) {
+  guarded([&] {
+    if (const auto* file = std::get_if<InFile>(&place)) {
+      library_->session.open(*soci::factory_sqlite3(), "db=" + file->path.string() + " timeout=10 synchronous=FULL");
+      run("PRAGMA journal_mode = WAL");
+      run("PRAGMA synchronous = FULL");
+      run("PRAGMA foreign_keys = ON");
+    } else {
+      on_server_ = true;
+      library_->session.open(*soci::factory_postgresql(), std::get<OnServer>(place).connection);
+    }
+  });
+}
+
+Session::~Session() = default;
+
+void Session::run(const std::string& sql, const Values& values) { ask(sql, values, {}); }
+
+std::vector<Values> Session::ask(const std::string& sql, const Values& values, const Types& types) {
+  return guarded([&] {
+    std::deque<Holder> in;
+    std::deque<Holder> out;
+    soci::statement statement(library_->session);
+    statement.alloc();
+    for (const base::ValueType type : types) {
+      out.push_back({.type = type, .text = {}});
+      into(statement, out.back());
+    }
+    statement.prepare(sql);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+      in.push_back(held(values[i]));
+      use(statement, in.back(), "v" + std::to_string(i));
+    }
+    statement.define_and_bind();
+    std::vector<Values> rows;
+    bool more = statement.execute(true);
+    if (types.empty()) return rows;
+    for (; more; more = statement.fetch()) {
+      Values row;
+      row.reserve(out.size());
+      for (const Holder& h : out) row.push_back(value_of(h));
+      rows.push_back(std::move(row));
+    }
+    return rows;
+  });
+}
+
+Values Session::ask_one(const std::string& sql, const Values& values, const Types& types) {
+  std::vector<Values> rows = ask(sql, values, types);
+  return rows.empty() ? Values{} : std::move(rows.front());
+}
+
+void Session::begin_reading() {
+  run(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY" : "BEGIN DEFERRED");
+}
+
+void Session::begin_writing() {
+  if (!on_server_) return run("BEGIN IMMEDIATE");
+  run("BEGIN TRANSACTION ISOLATION LEVEL READ COMMITTED");
+  // Any number of readers, one writer: the same key on every server process of a database.
+  run("SELECT pg_advisory_xact_lock(20049)");
+}
+
+void Session::commit() { run("COMMIT"); }
+
+void Session::roll_back() noexcept {
+  try {
+    run("ROLLBACK");
+  } catch (const std::exception&) {  // NOLINT(bugprone-empty-catch): there is nothing left to undo then
+  }
+}
+
+}  // namespace throughcure::store

@@ -1,0 +1,50 @@
+// One connection to a database, as the sources of the store see it: SQL in, values out. SOCI stays behind it.
+#pragma once
+
+#include <cstddef>
+#include <memory>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "throughcure/base/record.hpp"
+#include "throughcure/store/place.hpp"
+
+namespace throughcure::store {
+
+/// A value of this type or nothing.
+using Types = std::vector<base::ValueType>;
+using Values = std::vector<base::Value>;
+
+/// Not for several threads at once. Throws base::Failure with the database's own words and what to do.
+class Session {
+ public:
+  explicit Session(const Place& place);
+  ~Session();
+  Session(const Session&) = delete;
+  Session& operator=(const Session&) = delete;
+
+  [[nodiscard]] bool on_server() const { return on_server_; }
+
+  /// Runs a statement; `:v0`, `:v1`, ... in it stand for `values`.
+  void run(const std::string& sql, const Values& values = {});
+  /// The rows of a query, each with columns of these types.
+  std::vector<Values> ask(const std::string& sql, const Values& values, const Types& types);
+  /// The same where one row is expected at most; empty for none.
+  Values ask_one(const std::string& sql, const Values& values, const Types& types);
+
+  /// Transactions. A writer's keeps all other writers out until it ends.
+  void begin_reading();
+  void begin_writing();
+  void commit();
+  /// Never throws: after a failure the connection may be gone.
+  void roll_back() noexcept;
+
+ private:
+  struct Library;
+  std::unique_ptr<Library> library_;
+  bool on_server_ = false;
+};
+
+}  // namespace throughcure::store

@@ -1,0 +1,167 @@
+// The records of a practice: written in whole transactions with their audit log, read as they stand.
+//
+// Corrections add a revision and never overwrite one. Every change is a leaf of the audit log (practice/change.hpp),
+// appended in the transaction of the change itself, so that neither can be there without the other.
+#pragma once
+
+#include <cstdint>
+#include <exception>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "throughcure/base/instant.hpp"
+#include "throughcure/practice/change.hpp"
+#include "throughcure/practice/merkle.hpp"
+#include "throughcure/store/place.hpp"
+#include "throughcure/store/table.hpp"
+
+namespace throughcure::store {
+
+class Session;
+
+/// A record as it is kept.
+template <class Record>
+struct Kept {
+  base::Id<typename Record::Kind> id;
+  std::int64_t revision = 0;
+  std::int64_t change = 0;  ///< number of the change in the audit log
+  Record record;
+};
+
+/// Reads inside one transaction: all answers are of one moment.
+class Reader {
+ public:
+  explicit Reader(Session& session) : session_(&session) {}
+
+  /// The newest revision; none where there is no such record.
+  template <class Record>
+  [[nodiscard]] std::optional<Kept<Record>> get(base::Id<typename Record::Kind> id) const {
+    const std::optional<Row> row = newest(table_of<Record>(), id.number);
+    if (!row) return std::nullopt;
+    return kept<Record>(*row);
+  }
+  /// Newest revisions. Throws base::Failure when a column of the query is none.
+  template <class Record>
+  [[nodiscard]] std::vector<Kept<Record>> list(const Query& query = {}) const {
+    return all<Record>(rows(table_of<Record>(), query));
+  }
+  /// All revisions, the first one first.
+  template <class Record>
+  [[nodiscard]] std::vector<Kept<Record>> history(base::Id<typename Record::Kind> id) const {
+    return all<Record>(revisions(table_of<Record>(), id.number));
+  }
+
+  [[nodiscard]] std::optional<Row> newest(const Table& table, std::int64_t id) const;
+  [[nodiscard]] std::vector<Row> rows(const Table& table, const Query& query) const;
+  [[nodiscard]] std::vector<Row> revisions(const Table& table, std::int64_t id) const;
+
+  /// Changes of the log, from number `first` on.
+  [[nodiscard]] std::vector<practice::Change> changes(std::uint64_t first, std::size_t count) const;
+  /// Hashes of their leaves, in order.
+  [[nodiscard]] std::vector<practice::Digest> leaves(std::uint64_t first, std::size_t count) const;
+  /// The log's tree as it stands.
+  [[nodiscard]] practice::RightEdge edge() const;
+  /// The salt that opens a private field of a change; none where that field was not private.
+  [[nodiscard]] std::optional<practice::Salt> salt(std::uint64_t change, bool after, const std::string& field) const;
+
+ protected:
+  [[nodiscard]] Session& session() const { return *session_; }
+
+ private:
+  template <class Record>
+  static Kept<Record> kept(const Row& row) {
+    return {{row.id}, row.revision, row.change, base::record_of<Record>(row.values)};
+  }
+  template <class Record>
+  static std::vector<Kept<Record>> all(const std::vector<Row>& rows) {
+    std::vector<Kept<Record>> found;
+    found.reserve(rows.size());
+    for (const Row& row : rows) found.push_back(kept<Record>(row));
+    return found;
+  }
+  Session* session_;
+};
+
+/// Who changes something, and when.
+struct Author {
+  std::string person;  ///< the person's number as text, or "program"
+  base::Instant at{};  ///< by the server's clock: may go back where that was set back; the changes' numbers never do
+};
+
+/// A record was changed by somebody else since it was read, or an idempotency key came with another request.
+class Conflict : public std::exception {
+ public:
+  explicit Conflict(std::string text) : text_(std::move(text)) {}
+  [[nodiscard]] const char* what() const noexcept override { return text_.c_str(); }
+
+ private:
+  std::string text_;
+};
+
+/// Reads and writes inside one transaction. There is one writer at a time.
+class Writer : public Reader {
+ public:
+  Writer(Session& session, Author author);
+
+  /// A new record. Throws base::InputError when it refers to a record that is not there.
+  template <class Record>
+  base::Id<typename Record::Kind> add(const Record& record) {
+    return {add(table_of<Record>(), base::values_of(record))};
+  }
+  /// A new revision of a record that was read at revision `read`; nothing where nothing changed. Throws Conflict when
+  /// there is a newer one, base::InputError when there is no such record.
+  template <class Record>
+  void correct(base::Id<typename Record::Kind> id, std::int64_t read, const Record& record) {
+    correct(table_of<Record>(), id.number, read, base::values_of(record));
+  }
+  std::int64_t add(const Table& table, const std::vector<base::Value>& values);
+  void correct(const Table& table, std::int64_t id, std::int64_t read, const std::vector<base::Value>& values);
+
+  /// What was answered to this key of this person; none when it is new. Throws Conflict when it came with another
+  /// request.
+  [[nodiscard]] std::optional<std::string> answered(const std::string& key, const practice::Digest& request) const;
+  /// Keeps the answer under the key, in the same transaction as the write.
+  void answer(const std::string& key, const practice::Digest& request, const std::string& reply);
+
+  /// Writes the tree's right edge; called by the store before it commits.
+  void close();
+
+ private:
+  void insert(const Table& table, const Row& row);
+  void check_references(const Table& table, const std::vector<base::Value>& values) const;
+  /// Appends to the log; returns its number.
+  std::int64_t log(const Table& table, std::int64_t id, const std::vector<base::Value>* before,
+                   const std::vector<base::Value>& after);
+  Author author_;
+  practice::RightEdge edge_;
+  std::uint64_t opened_at_ = 0;
+};
+
+/// Opens the records at a place, makes or migrates their tables. Safe to call from several threads; writers wait for
+/// each other. Throws base::Failure, with what to do, when the place cannot be had: locked, full, unreadable, or
+/// written by a newer version.
+class Store {
+ public:
+  explicit Store(Place place);
+  ~Store();
+  Store(Store&&) noexcept;
+  Store& operator=(Store&&) noexcept;
+  Store(const Store&) = delete;
+  Store& operator=(const Store&) = delete;
+
+  void read(const std::function<void(const Reader&)>& work);
+  /// All of `work` or, when it throws, nothing. When write returns, the change is on the disk.
+  void write(const Author& author, const std::function<void(Writer&)>& work);
+  /// Of the tables.
+  [[nodiscard]] int version();
+
+ private:
+  class Sessions;
+  std::unique_ptr<Sessions> sessions_;
+};
+
+}  // namespace throughcure::store

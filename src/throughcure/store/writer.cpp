@@ -1,0 +1,160 @@
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "throughcure/base/base64.hpp"
+#include "throughcure/base/hex.hpp"
+#include "throughcure/base/number_text.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/store/session.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::store {
+
+namespace {
+
+using base::Value;
+using base::ValueType;
+
+/// As the log has it; nothing is left out of the log.
+std::optional<std::string> text_of(const Value& value) {
+  if (const auto* whole = std::get_if<std::int64_t>(&value)) return std::to_string(*whole);
+  if (const auto* real = std::get_if<double>(&value)) return base::number_text(*real);
+  if (const auto* text = std::get_if<std::string>(&value)) return *text;
+  return std::nullopt;
+}
+
+}  // namespace
+
+Writer::Writer(Session& session, Author author)
+    : Reader(session), author_(std::move(author)), edge_(edge()), opened_at_(edge_.size()) {}
+
+void Writer::check_references(const Table& table, const std::vector<Value>& values) const {
+  base::Problems problems;
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    const base::Column& column = table.columns[i];
+    const auto* number = std::get_if<std::int64_t>(&values[i]);
+    if (column.refers_to.empty() || number == nullptr) continue;
+    const Values found =
+        session().ask_one("SELECT count(*) FROM " + std::string(column.refers_to) + " WHERE id = :v0 AND newest = 1",
+                          {*number}, {ValueType::kWhole});
+    if (std::get<std::int64_t>(found.at(0)) == 0) {
+      problems.push_back(
+          {.file = std::string(table.kind),
+           .field = std::string(column.name),
+           .what = "there is no " + std::string(column.refers_to) + " with the number " + std::to_string(*number),
+           .remedy = "Choose one that is there, or add it first"});
+    }
+  }
+  base::refuse_if_any(problems);
+}
+
+std::int64_t Writer::log(const Table& table, std::int64_t id, const std::vector<Value>* before,
+                         const std::vector<Value>& after) {
+  practice::Change change{.number = edge_.size() + 1,
+                          .at = author_.at,
+                          .person = author_.person,
+                          .kind = std::string(table.kind),
+                          .record = std::to_string(id)};
+  const auto number = static_cast<std::int64_t>(change.number);
+  const auto add = [&](practice::Fields& side, const char* called, const base::Column& column, const Value& value) {
+    std::optional<std::string> text = text_of(value);
+    if (!text) return;
+    const std::string name(column.name);
+    if (!column.is_private) {
+      side.push_back({name, std::move(*text)});
+      return;
+    }
+    const practice::Opening opening{practice::random_salt(), std::move(*text)};
+    side.push_back({name, practice::commit(opening)});
+    session().run("INSERT INTO log_salt (number, side, field, salt) VALUES (:v0, :v1, :v2, :v3)",
+                  {number, std::string(called), name, base::hex(opening.salt)});
+  };
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    if (before != nullptr && (*before)[i] == after[i]) continue;
+    if (before != nullptr) add(change.before, "before", table.columns[i], (*before)[i]);
+    add(change.after, "after", table.columns[i], after[i]);
+  }
+  for (practice::Fields* side : {&change.before, &change.after}) {
+    std::ranges::sort(*side, {}, &practice::Field::name);
+  }
+  const std::string leaf = practice::leaf_bytes(change);
+  const practice::Digest hash = practice::leaf_hash(leaf);
+  session().run(
+      "INSERT INTO change_log (number, at_us, person, kind, record, leaf, leaf_hash) "
+      "VALUES (:v0, :v1, :v2, :v3, :v4, :v5, :v6)",
+      {number, change.at.us, change.person, change.kind, change.record, base::base64(leaf), base::hex(hash)});
+  edge_.append(hash);
+  return number;
+}
+
+std::int64_t Writer::add(const Table& table, const std::vector<Value>& values) {
+  check_references(table, values);
+  const std::string kind(table.kind);
+  const std::int64_t id = std::get<std::int64_t>(
+      session().ask_one("SELECT coalesce(max(id), 0) + 1 FROM " + kind, {}, {ValueType::kWhole}).at(0));
+  const std::int64_t number = log(table, id, nullptr, values);
+  insert(table, {.id = id, .revision = 1, .change = number, .values = values});
+  return id;
+}
+
+void Writer::correct(const Table& table, std::int64_t id, std::int64_t read, const std::vector<Value>& values) {
+  const std::string kind(table.kind);
+  const std::optional<Row> now = newest(table, id);
+  if (!now) {
+    throw base::InputError({{.file = kind,
+                             .field = "id",
+                             .what = "there is no " + kind + " with the number " + std::to_string(id),
+                             .remedy = "Choose one that is there"}});
+  }
+  if (now->revision != read) {
+    throw Conflict("this " + kind + " was changed by somebody else meanwhile. Read it again, then change it.");
+  }
+  if (now->values == values) return;
+  check_references(table, values);
+  const std::int64_t number = log(table, id, &now->values, values);
+  session().run("UPDATE " + kind + " SET newest = 0 WHERE id = :v0 AND newest = 1", {id});
+  insert(table, {.id = id, .revision = read + 1, .change = number, .values = values});
+}
+
+void Writer::insert(const Table& table, const Row& row) {
+  std::string names = "id, revision, newest, change";
+  std::string places = ":v0, :v1, 1, :v2";
+  Values all = {row.id, row.revision, row.change};
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    names.append(", ").append(table.columns[i].name);
+    if (std::holds_alternative<std::monostate>(row.values[i])) {
+      places.append(", NULL");  // a NULL that is bound has a type, and not that of every column
+      continue;
+    }
+    places.append(", :v").append(std::to_string(all.size()));
+    all.push_back(row.values[i]);
+  }
+  session().run("INSERT INTO " + std::string(table.kind) + " (" + names + ") VALUES (" + places + ")", all);
+}
+
+std::optional<std::string> Writer::answered(const std::string& key, const practice::Digest& request) const {
+  const Values row =
+      session().ask_one("SELECT request_hash, reply FROM answer WHERE person = :v0 AND request_key = :v1",
+                        {author_.person, key}, {ValueType::kText, ValueType::kText});
+  if (row.empty()) return std::nullopt;
+  if (std::get<std::string>(row[0]) != base::hex(request)) {
+    throw Conflict("this key came with another request before. Send each request under a key of its own.");
+  }
+  return std::get<std::string>(row[1]);
+}
+
+void Writer::answer(const std::string& key, const practice::Digest& request, const std::string& reply) {
+  session().run("INSERT INTO answer (person, request_key, request_hash, reply, at_us) VALUES (:v0, :v1, :v2, :v3, :v4)",
+                {author_.person, key, base::hex(request), reply, author_.at.us});
+}
+
+void Writer::close() {
+  if (edge_.size() == opened_at_) return;
+  std::string subtrees;
+  for (const practice::Digest& root : edge_.subtrees()) subtrees += base::hex(root);
+  session().run("UPDATE log_edge SET size = :v0, subtrees = :v1", {static_cast<std::int64_t>(edge_.size()), subtrees});
+  opened_at_ = edge_.size();
+}
+
+}  // namespace throughcure::store

@@ -1,0 +1,93 @@
+// A program killed at any moment loses nothing that it has answered, and leaves records that hang together. A child
+// writes and says the number of each reading once the write has returned; it is killed (SIGKILL) at a random moment.
+#include <chrono>
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <map>
+#include <random>
+#include <string>
+#include <thread>
+
+#include <gtest/gtest.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "contract/places.hpp"
+#include "contract/practice.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+/// Writes until it is killed; an answer is a line "number shown".
+[[noreturn]] void write_for_ever(const store::Place& place, const Practice& p, int answers, int round) {
+  store::Store records(place);
+  for (int i = 0;; ++i) {
+    const double shown = 1000 * round + i;
+    std::int64_t number = 0;
+    records.write(program(i), [&](store::Writer& w) { number = w.add(reading_of(p, shown)).number; });
+    const std::string line = std::to_string(number) + " " + std::to_string(static_cast<int>(shown)) + "\n";
+    if (write(answers, line.data(), line.size()) != static_cast<ssize_t>(line.size())) _exit(1);
+  }
+}
+
+class KilledProgram : public EveryDatabase {};
+
+TEST_P(KilledProgram, LosesNothingItAnswered) {
+  // NOLINTNEXTLINE(concurrency-mt-unsafe): nothing here changes the environment
+  const int kills = std::getenv("THROUGHCURE_SLOW") != nullptr ? 300 : 8;
+  std::mt19937 random(20049);
+  std::uniform_int_distribution<int> moment_ms(15, 140);
+  Practice p;
+  {
+    store::Store records(place());
+    p = open_practice(records);
+  }
+  std::map<std::int64_t, int> answered;
+  for (int round = 1; round <= kills; ++round) {
+    std::array<int, 2> pipe_ends{};
+    ASSERT_EQ(pipe(pipe_ends.data()), 0);
+    const pid_t child = fork();
+    ASSERT_GE(child, 0);
+    if (child == 0) {
+      close(pipe_ends[0]);
+      try {
+        write_for_ever(place(), p, pipe_ends[1], round);
+      } catch (const std::exception& e) {
+        std::fprintf(stderr, "the writer failed: %s\n", e.what());
+        _exit(2);
+      }
+    }
+    close(pipe_ends[1]);
+    std::this_thread::sleep_for(std::chrono::milliseconds(moment_ms(random)));
+    kill(child, SIGKILL);
+    int status = 0;
+    waitpid(child, &status, 0);
+    ASSERT_TRUE(WIFSIGNALED(status)) << "it was to be killed, not to end";
+    FILE* const lines = fdopen(pipe_ends[0], "r");
+    long long number = 0;
+    int shown = 0;
+    while (std::fscanf(lines, "%lld %d", &number, &shown) == 2) answered[number] = shown;  // NOLINT(cert-err34-c)
+    std::fclose(lines);
+
+    store::Store records(place());
+    records.read([&](const store::Reader& r) {
+      const practice::RightEdge edge = r.edge();
+      const auto readings = r.list<fleet::ReadingEntry>({.where = {}, .order_by = {}, .limit = 1'000'000});
+      // Each reading has its change and each change its reading: 6 changes made the practice.
+      ASSERT_EQ(edge.size(), 6 + readings.size());
+      ASSERT_EQ(practice::merkle_root(r.leaves(1, 1'000'000)), edge.root());
+      std::map<std::int64_t, int> there;
+      for (const auto& kept : readings) there[kept.id.number] = static_cast<int>(kept.record.shown_mw_cm2);
+      for (const auto& [id, value] : answered) ASSERT_EQ(there[id], value) << "answered, then lost: reading " << id;
+    });
+  }
+  EXPECT_GT(answered.size(), static_cast<std::size_t>(kills)) << "it hardly came to write anything";
+  std::printf("%zu writes answered before %d kills\n", answered.size(), kills);
+}
+
+INSTANTIATE_TEST_SUITE_P(On, KilledProgram, both(), database_name);
+
+}  // namespace
+}  // namespace throughcure::tests
