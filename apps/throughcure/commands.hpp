@@ -39,6 +39,11 @@ void add_scrape_command(CLI::App& app, const std::function<void(Action)>& choose
 /// throughcure audit verify: is an exported audit log the one that was written.
 void add_audit_command(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure backup: the practice's records into one file, while they are in use.
+void add_backup_command(CLI::App& app, const std::function<void(Action)>& choose);
+/// throughcure restore: records out of a backup, looked through first.
+void add_restore_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// throughcure serve: the page in a browser on this machine.
 void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose);
 

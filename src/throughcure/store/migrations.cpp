@@ -104,21 +104,25 @@ int version_of(Session& session) {
   return found.empty() ? 0 : static_cast<int>(std::get<std::int64_t>(found.front()));
 }
 
+void migrate_within(Session& session, int up_to) {
+  const int now = version_of(session);
+  if (now > static_cast<int>(kSteps.size())) {
+    throw base::Failure("the records are of version " + std::to_string(now) + ", and this program knows " +
+                        std::to_string(kSteps.size()) + " at most. Use the newer program that wrote them.");
+  }
+  if (!has_tables(session)) {
+    session.run(session.on_server() ? "CREATE TABLE tables_version (version BIGINT NOT NULL)"
+                                    : "CREATE TABLE tables_version (version INTEGER NOT NULL) STRICT");
+    session.run("INSERT INTO tables_version (version) VALUES (0)");
+  }
+  for (int step = now; step < up_to; ++step) run_step(session, kSteps.at(static_cast<std::size_t>(step)));
+  if (up_to > now) session.run("UPDATE tables_version SET version = :v0", {std::int64_t{up_to}});
+}
+
 void migrate(Session& session, int up_to) {
   session.begin_writing();
   try {
-    const int now = version_of(session);
-    if (now > static_cast<int>(kSteps.size())) {
-      throw base::Failure("the records are of version " + std::to_string(now) + ", and this program knows " +
-                          std::to_string(kSteps.size()) + " at most. Use the newer program that wrote them.");
-    }
-    if (!has_tables(session)) {
-      session.run(session.on_server() ? "CREATE TABLE tables_version (version BIGINT NOT NULL)"
-                                      : "CREATE TABLE tables_version (version INTEGER NOT NULL) STRICT");
-      session.run("INSERT INTO tables_version (version) VALUES (0)");
-    }
-    for (int step = now; step < up_to; ++step) run_step(session, kSteps.at(static_cast<std::size_t>(step)));
-    if (up_to > now) session.run("UPDATE tables_version SET version = :v0", {std::int64_t{up_to}});
+    migrate_within(session, up_to);
     session.commit();
   } catch (...) {
     session.roll_back();

@@ -17,6 +17,8 @@ int version_of(Session& session);
 /// Brings the tables to the newest version, all steps in one transaction. Throws base::Failure when they are of a newer
 /// program. `up_to` is for tests.
 void migrate(Session& session, int up_to);
+/// The same inside a transaction that has begun.
+void migrate_within(Session& session, int up_to);
 void migrate(Session& session);
 
 }  // namespace throughcure::store

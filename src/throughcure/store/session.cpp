@@ -79,6 +79,15 @@ void into(soci::statement& statement, Holder& h) {
   }
 }
 
+/// A path as the library's connection strings take it, blanks and all.
+std::string quoted(const std::filesystem::path& path) {
+  const std::string text = path.string();
+  if (text.find('"') != std::string::npos) {
+    throw base::Failure("the path " + text + " has a quotation mark in it. Name a folder without one.");
+  }
+  return "\"" + text + "\"";
+}
+
 /// What a person can do about it.
 std::string remedy_for(const std::string& words) {
   const auto says = [&](std::string_view part) { return words.find(part) != std::string::npos; };
@@ -111,10 +120,14 @@ struct Session::Library {
   soci::session session;
 };
 
-Session::Session(const Place& place) : library_(std::make_unique<Library>()) {
+Session::Session(const Place& place, Opened opened) : library_(std::make_unique<Library>()) {
   guarded([&] {
     if (const auto* file = std::get_if<InFile>(&place)) {
-      library_->session.open(*soci::factory_sqlite3(), "db=" + file->path.string() + " timeout=10 synchronous=FULL");
+      if (opened == Opened::kToLookOnly) {
+        library_->session.open(*soci::factory_sqlite3(), "db=" + quoted(file->path) + " readonly=true");
+        return;
+      }
+      library_->session.open(*soci::factory_sqlite3(), "db=" + quoted(file->path) + " timeout=10 synchronous=FULL");
       run("PRAGMA journal_mode = WAL");
       run("PRAGMA synchronous = FULL");
       run("PRAGMA foreign_keys = ON");
@@ -130,7 +143,14 @@ Session::~Session() = default;
 void Session::run(const std::string& sql, const Values& values) { ask(sql, values, {}); }
 
 std::vector<Values> Session::ask(const std::string& sql, const Values& values, const Types& types) {
-  return guarded([&] {
+  std::vector<Values> rows;
+  each(sql, values, types, [&](const Values& row) { rows.push_back(row); });
+  return rows;
+}
+
+void Session::each(const std::string& sql, const Values& values, const Types& types,
+                   const std::function<void(const Values&)>& take) {
+  guarded([&] {
     std::deque<Holder> in;
     std::deque<Holder> out;
     soci::statement statement(library_->session);
@@ -145,16 +165,14 @@ std::vector<Values> Session::ask(const std::string& sql, const Values& values, c
       use(statement, in.back(), "v" + std::to_string(i));
     }
     statement.define_and_bind();
-    std::vector<Values> rows;
     bool more = statement.execute(true);
-    if (types.empty()) return rows;
+    if (types.empty()) return;
     for (; more; more = statement.fetch()) {
       Values row;
       row.reserve(out.size());
       for (const Holder& h : out) row.push_back(value_of(h));
-      rows.push_back(std::move(row));
+      take(row);
     }
-    return rows;
   });
 }
 

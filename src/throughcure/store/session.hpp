@@ -1,7 +1,8 @@
 // One connection to a database, as the sources of the store see it: SQL in, values out. SOCI stays behind it.
 #pragma once
 
-#include <cstddef>
+#include <cstdint>
+#include <functional>
 #include <memory>
 #include <span>
 #include <string>
@@ -17,10 +18,16 @@ namespace throughcure::store {
 using Types = std::vector<base::ValueType>;
 using Values = std::vector<base::Value>;
 
+/// How a database is opened.
+enum class Opened : std::uint8_t {
+  kToWork,      ///< made where there is none
+  kToLookOnly,  ///< nothing is written, not even beside it
+};
+
 /// Not for several threads at once. Throws base::Failure with the database's own words and what to do.
 class Session {
  public:
-  explicit Session(const Place& place);
+  explicit Session(const Place& place, Opened opened = Opened::kToWork);
   ~Session();
   Session(const Session&) = delete;
   Session& operator=(const Session&) = delete;
@@ -31,6 +38,9 @@ class Session {
   void run(const std::string& sql, const Values& values = {});
   /// The rows of a query, each with columns of these types.
   std::vector<Values> ask(const std::string& sql, const Values& values, const Types& types);
+  /// The same, row by row.
+  void each(const std::string& sql, const Values& values, const Types& types,
+            const std::function<void(const Values&)>& take);
   /// The same where one row is expected at most; empty for none.
   Values ask_one(const std::string& sql, const Values& values, const Types& types);
 

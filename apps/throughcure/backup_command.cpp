@@ -1,0 +1,96 @@
+// throughcure backup and restore: the practice's records into one file, and back.
+#include <chrono>
+#include <iostream>
+#include <memory>
+#include <string>
+
+#include <nlohmann/json.hpp>
+
+#include "common_options.hpp"
+#include "records_place.hpp"
+#include "throughcure/store/backup.hpp"
+
+namespace throughcure::apps {
+
+namespace {
+
+struct BackupOptions {
+  std::string file;
+  RecordsOptions records{};
+  bool look = false;  ///< restore: look through it only
+  bool json = false;
+};
+
+base::Instant now() {
+  const auto since = std::chrono::system_clock::now().time_since_epoch();
+  return {std::chrono::duration_cast<std::chrono::microseconds>(since).count()};
+}
+
+void tell(const BackupOptions& options, const std::string& done, const store::BackupAbout& about) {
+  if (options.json) {
+    std::cout << nlohmann::ordered_json{{"done", done},
+                                        {"file", options.file},
+                                        {"made_at", base::instant_text(about.made_at)},
+                                        {"version", about.version},
+                                        {"tables", about.tables},
+                                        {"rows", about.rows},
+                                        {"changes", about.changes},
+                                        {"root", about.root}}
+                     .dump(2)
+              << '\n';
+    return;
+  }
+  const std::string what = done == "backed up"  ? "Backed up into " + options.file
+                           : done == "restored" ? "Restored from " + options.file
+                                                : options.file + " is whole";
+  std::cout << what << ": " << about.rows << " rows in " << about.tables << " tables, as they stood at "
+            << base::instant_text(about.made_at) << ".\nThe audit log has " << about.changes
+            << " changes, its root is\n"
+            << about.root << "\n";
+}
+
+int run_backup(const BackupOptions& options, const Context&) {
+  tell(options, "backed up", store::back_up(place_of(options.records), options.file, now()));
+  return 0;
+}
+
+int run_restore(const BackupOptions& options, const Context&) {
+  if (options.look) {
+    tell(options, "looked through", store::look_through(options.file));
+  } else {
+    tell(options, "restored", store::restore(options.file, place_of(options.records)));
+  }
+  return 0;
+}
+
+}  // namespace
+
+void add_backup_command(CLI::App& app, const std::function<void(Action)>& choose) {
+  auto options = std::make_shared<BackupOptions>();
+  CLI::App* command = app.add_subcommand("backup", "the practice's records into one file, while they are in use");
+  command->add_option("FILE", options->file, "the backup to make; it must not be there yet")->required();
+  add_records(*command, options->records);
+  add_json(*command, options->json);
+  command->footer(
+      "The file holds chart numbers and free text in the clear: keep it as safe as the records themselves, and one "
+      "copy\n"
+      "of it outside the building.\n\n"
+      "Example:\n  throughcure backup --data ~/practice /media/stick/2026-11-26.backup");
+  run_when_named(*command, choose, options, run_backup);
+}
+
+void add_restore_command(CLI::App& app, const std::function<void(Action)>& choose) {
+  auto options = std::make_shared<BackupOptions>();
+  CLI::App* command = app.add_subcommand("restore", "records out of a backup, looked through first");
+  command->add_option("FILE", options->file, "the backup; it stays as it is")->required();
+  add_records(*command, options->records);
+  command->add_flag("--look", options->look, "only look through it: is it whole");
+  add_json(*command, options->json);
+  command->footer(
+      "Records that are there are never written over: restore into an empty folder or database.\n\n"
+      "Examples:\n  throughcure restore --look /media/stick/2026-11-26.backup\n"
+      "  throughcure restore --data ~/practice-again /media/stick/2026-11-26.backup");
+  run_when_named(*command, choose, options, run_restore);
+}
+
+}  // namespace throughcure::apps

@@ -1,0 +1,230 @@
+#include "throughcure/store/backup.hpp"
+
+#include <system_error>
+#include <utility>
+#include <vector>
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include "throughcure/base/hex.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/store/copy.hpp"
+#include "throughcure/store/migrations.hpp"
+#include "throughcure/store/session.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::store {
+
+namespace {
+
+namespace fs = std::filesystem;
+using base::ValueType;
+
+constexpr std::size_t kAtOnce = 1000;  // changes
+
+/// A file that is being made under another name beside its own. Gone at the end unless it was kept.
+class Unfinished {
+ public:
+  explicit Unfinished(fs::path target)
+      : target_(std::move(target)), path_(target_.string() + ".part-" + std::to_string(getpid())) {
+    remove();
+  }
+  ~Unfinished() { remove(); }
+  Unfinished(const Unfinished&) = delete;
+  Unfinished& operator=(const Unfinished&) = delete;
+
+  [[nodiscard]] const fs::path& path() const { return path_; }
+
+  /// On the disk, then under its name, and never over a file that is there.
+  void keep() {
+    sync(path_, O_RDONLY);
+    if (link(path_.c_str(), target_.c_str()) != 0) fail(target_);
+    sync(target_.has_parent_path() ? target_.parent_path() : fs::path("."), O_RDONLY | O_DIRECTORY);
+  }
+
+ private:
+  [[noreturn]] static void fail(const fs::path& path) {
+    throw base::Failure(path.string() + ": " + std::generic_category().message(errno) +
+                        ". Nothing was written; name another file, or free some space.");
+  }
+  static void sync(const fs::path& path, int how) {
+    const int file = open(path.c_str(), how | O_CLOEXEC);  // NOLINT(*-vararg): the system's own
+    if (file < 0) fail(path);
+    const bool synced = fsync(file) == 0;
+    close(file);
+    if (!synced) fail(path);
+  }
+  void remove() {
+    std::error_code ignored;
+    for (const char* more : {"", "-wal", "-shm", "-journal"}) fs::remove(path_.string() + more, ignored);
+  }
+  fs::path target_;
+  fs::path path_;
+};
+
+void write_manifest(Session& backup, const std::vector<CopiedTable>& tables, base::Instant now) {
+  backup.run("CREATE TABLE backup_table (name TEXT NOT NULL, row_count INTEGER NOT NULL, sha256 TEXT NOT NULL) STRICT");
+  backup.run(
+      "CREATE TABLE backup_about (made_at_us INTEGER NOT NULL, changes INTEGER NOT NULL, root TEXT NOT NULL) STRICT");
+  for (const CopiedTable& table : tables) {
+    const TableHash hash = hash_of(backup, table);
+    backup.run("INSERT INTO backup_table (name, row_count, sha256) VALUES (:v0, :v1, :v2)",
+               {table.name, hash.rows, hash.sha256});
+  }
+  const practice::RightEdge edge = Reader(backup).edge();
+  backup.run("INSERT INTO backup_about (made_at_us, changes, root) VALUES (:v0, :v1, :v2)",
+             {now.us, static_cast<std::int64_t>(edge.size()), base::hex(edge.root())});
+}
+
+[[noreturn]] void refuse(const fs::path& file, const std::string& what, const std::string& remedy) {
+  throw base::InputError({{.file = file.string(), .field = {}, .what = what, .remedy = remedy}});
+}
+
+[[noreturn]] void damaged(const fs::path& file, const std::string& what) {
+  refuse(file, what, "This backup is damaged: take another one");
+}
+
+/// The log against itself and the manifest.
+void check_log(Session& backup, const fs::path& file, const BackupAbout& about) {
+  const Reader reader(backup);
+  practice::RightEdge tree;
+  while (tree.size() < about.changes) {
+    const std::vector<practice::Change> changes = reader.changes(tree.size() + 1, kAtOnce);
+    if (changes.empty()) damaged(file, "the audit log ends after change " + std::to_string(tree.size()));
+    for (const practice::Change& change : changes) {
+      if (change.number != tree.size() + 1) {
+        damaged(file, "the audit log has a gap before " + std::to_string(change.number));
+      }
+      tree.append(practice::leaf_hash(practice::leaf_bytes(change)));
+    }
+  }
+  if (base::hex(tree.root()) != about.root) damaged(file, "the audit log is not the one of its root");
+}
+
+/// What is a backup at all, and what it says of itself.
+BackupAbout about(Session& backup, const fs::path& file) {
+  const Values tables = backup.ask_one(
+      "SELECT count(*) FROM sqlite_master WHERE name IN ('backup_table', 'backup_about', 'tables_version')", {},
+      {ValueType::kWhole});
+  if (std::get<std::int64_t>(tables.at(0)) != 3) {
+    throw base::Failure(file.string() +
+                        ": this is no backup of records. Name a file that this program backed up into.");
+  }
+  const Values said = backup.ask_one("SELECT made_at_us, changes, root FROM backup_about", {},
+                                     {ValueType::kWhole, ValueType::kWhole, ValueType::kText});
+  const Values sums = backup.ask_one("SELECT count(*), coalesce(sum(row_count), 0) FROM backup_table", {},
+                                     {ValueType::kWhole, ValueType::kWhole});
+  if (said.empty()) damaged(file, "its manifest is empty");
+  return {.made_at = {std::get<std::int64_t>(said[0])},
+          .version = version_of(backup),
+          .tables = std::get<std::int64_t>(sums[0]),
+          .rows = std::get<std::int64_t>(sums[1]),
+          .changes = static_cast<std::uint64_t>(std::get<std::int64_t>(said[1])),
+          .root = std::get<std::string>(said[2])};
+}
+
+std::vector<CopiedTable> records_in(Session& backup) {
+  std::vector<CopiedTable> tables = tables_in(backup);
+  std::erase_if(tables, [](const CopiedTable& table) { return table.name.starts_with("backup_"); });
+  return tables;
+}
+
+BackupAbout look_through(Session& backup, const fs::path& file) {
+  const Values own = backup.ask_one("PRAGMA integrity_check(1)", {}, {ValueType::kText});
+  if (own.empty() || std::get<std::string>(own[0]) != "ok") damaged(file, "the database says that it is broken");
+  BackupAbout found = about(backup, file);
+  for (const CopiedTable& table : records_in(backup)) {
+    const TableHash hash = hash_of(backup, table);
+    const Values said = backup.ask_one("SELECT row_count, sha256 FROM backup_table WHERE name = :v0", {table.name},
+                                       {ValueType::kWhole, ValueType::kText});
+    if (said.empty() || std::get<std::int64_t>(said[0]) != hash.rows || std::get<std::string>(said[1]) != hash.sha256) {
+      damaged(file, "the table " + table.name + " is not what was backed up");
+    }
+  }
+  check_log(backup, file, found);
+  return found;
+}
+
+void must_be_there(const fs::path& file) {
+  if (!fs::is_regular_file(file)) refuse(file, "there is no such file", "Check the name");
+}
+
+/// Into empty tables of the backup's version.
+void copy_into(Session& backup, int version, Session& records) {
+  records.begin_writing();
+  try {
+    migrate_within(records, version);
+    for (const CopiedTable& table : records_in(backup)) copy_table(backup, records, table);
+    records.commit();
+  } catch (...) {
+    records.roll_back();
+    throw;
+  }
+}
+
+}  // namespace
+
+BackupAbout back_up(const Place& records, const fs::path& file, base::Instant now) {
+  if (const auto* in = std::get_if<InFile>(&records)) must_be_there(in->path);
+  if (fs::exists(file)) refuse(file, "it is there already", "Name a new file");
+  Session from(records);
+  from.begin_reading();
+  const int version = version_of(from);
+  if (version == 0) refuse("", "there are no records to back up there", "Name the place of a practice's records");
+  Unfinished part(file);
+  {
+    Session to(InFile{part.path()});
+    migrate(to, version);
+    const std::vector<CopiedTable> tables = tables_in(from);
+    to.begin_writing();
+    for (const CopiedTable& table : tables) copy_table(from, to, table);
+    write_manifest(to, tables, now);
+    to.commit();
+    to.run("PRAGMA journal_mode = DELETE");  // one file, nothing beside it
+  }
+  from.commit();
+  BackupAbout made = look_through(part.path());
+  part.keep();
+  return made;
+}
+
+BackupAbout look_through(const fs::path& file) {
+  must_be_there(file);
+  try {
+    Session backup(InFile{file}, Opened::kToLookOnly);
+    return look_through(backup, file);
+  } catch (const base::Failure& e) {
+    damaged(file, e.what());
+  }
+}
+
+BackupAbout restore(const fs::path& file, const Place& records) {
+  BackupAbout found = look_through(file);
+  const int newest = static_cast<int>(migrations().size());
+  if (found.version > newest) {
+    refuse(file,
+           "it is of version " + std::to_string(found.version) + ", and this program knows " + std::to_string(newest),
+           "Use the newer program");
+  }
+  Session backup(InFile{file}, Opened::kToLookOnly);
+  const std::string taken = "there are records already";
+  const std::string instead = "Restore to an empty place, then change over to it";
+  if (const auto* in = std::get_if<InFile>(&records)) {
+    if (fs::exists(in->path)) refuse(in->path, taken, instead);
+    Unfinished part(in->path);
+    {
+      Session to(InFile{part.path()});
+      copy_into(backup, found.version, to);
+      to.run("PRAGMA journal_mode = DELETE");
+    }
+    part.keep();
+  } else {
+    Session to(records);
+    if (version_of(to) != 0) refuse("", taken, instead);
+    copy_into(backup, found.version, to);
+  }
+  return found;
+}
+
+}  // namespace throughcure::store

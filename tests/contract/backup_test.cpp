@@ -1,0 +1,186 @@
+// A backup holds all, says when it was damaged, and comes back in either database. Our own contract: no outside source.
+#include "throughcure/store/backup.hpp"
+
+#include <atomic>
+#include <fstream>
+#include <random>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "contract/places.hpp"
+#include "contract/practice.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/base/write_file.hpp"
+#include "throughcure/store/session.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+namespace fs = std::filesystem;
+using testing::HasSubstr;
+
+/// Records with a bit of everything, and a folder for backups.
+class Backup : public EveryDatabase {
+ protected:
+  Backup() : folder_(ground_called("file")) {
+    store::Store records(place());
+    p_ = open_practice(records);
+    records.write(program(), [&](store::Writer& w) {
+      for (int i = 0; i < 40; ++i) w.add(reading_of(p_, 1000 - i));
+      restoration_ = w.add(restoration_of(p_, "chart 4711"));
+      w.answer("key", practice::sha256({"request"}), "reply");
+    });
+    records.write(program(), [&](store::Writer& w) { w.correct(p_.tip, 1, fleet::TipEntry{p_.light, "8 mm", 7.9}); });
+  }
+  [[nodiscard]] fs::path file(const std::string& name = "a practice.backup") const {
+    return std::get<store::InFile>(folder_->place()).path.parent_path() / name;
+  }
+  [[nodiscard]] std::vector<std::string> in_folder() const {
+    std::vector<std::string> names;
+    for (const auto& entry : fs::directory_iterator(file().parent_path())) names.push_back(entry.path().filename());
+    return names;
+  }
+  /// Everything that was put in is there.
+  void expect_all(const store::Place& at) const {
+    store::Store before(place());
+    store::Store after(at);
+    std::string root;
+    before.read([&](const store::Reader& r) { root = practice::bytes_of(r.edge().root()); });
+    after.read([&](const store::Reader& r) {
+      EXPECT_EQ(practice::bytes_of(r.edge().root()), root);
+      EXPECT_EQ(practice::merkle_root(r.leaves(1, 1000)), r.edge().root());
+      EXPECT_EQ(r.list<fleet::ReadingEntry>().size(), 40U);
+      EXPECT_EQ(r.get<practice::Restoration>(restoration_)->record, restoration_of(p_, "chart 4711"));
+      EXPECT_EQ(r.history<fleet::TipEntry>(p_.tip).size(), 2U);
+      const auto number = static_cast<std::uint64_t>(r.get<practice::Restoration>(restoration_)->change);
+      EXPECT_TRUE(r.salt(number, true, "chart").has_value());
+    });
+    after.write(program(), [&](store::Writer& w) {
+      EXPECT_EQ(w.answered("key", practice::sha256({"request"})), "reply");
+      w.add(reading_of(p_, 1));
+    });
+  }
+
+  Practice p_;
+  base::RestorationId restoration_;
+
+ private:
+  std::unique_ptr<Ground> folder_;
+};
+
+TEST_P(Backup, ComesBackInEitherDatabase) {
+  const store::BackupAbout made = store::back_up(place(), file(), kMonday);
+  EXPECT_EQ(made.made_at, kMonday);
+  EXPECT_EQ(made.changes, 6U + 40 + 1 + 1);
+  EXPECT_THAT(in_folder(), testing::ElementsAre(file().filename())) << "one file, nothing beside it";
+  const std::string bytes = base::read_file(file());
+  for (const char* to : {"file", "server"}) {
+    SCOPED_TRACE(to);
+    const std::unique_ptr<Ground> empty = ground_called(to);
+    const store::BackupAbout restored = store::restore(file(), empty->place());
+    EXPECT_EQ(restored.root, made.root);
+    EXPECT_EQ(restored.rows, made.rows);
+    expect_all(empty->place());
+    EXPECT_THROW(store::restore(file(), empty->place()), base::InputError) << "over records that are there";
+  }
+  EXPECT_EQ(base::read_file(file()), bytes) << "restoring leaves the backup alone";
+  EXPECT_THROW(store::back_up(place(), file(), kMonday), base::InputError) << "over a backup that is there";
+}
+
+TEST_P(Backup, IsOfOneMomentWhileTheRecordsAreInUse) {
+  std::atomic<bool> done = false;
+  std::thread writer([&] {
+    store::Store records(place());
+    for (int i = 0; !done; ++i) {
+      records.write(program(), [&](store::Writer& w) {
+        w.add(reading_of(p_, 5000));
+        w.add(reading_of(p_, i));
+      });
+    }
+  });
+  for (int i = 0; i < 5; ++i) {
+    const fs::path to = file("backup" + std::to_string(i));
+    const store::BackupAbout made = store::back_up(place(), to, kMonday);
+    EXPECT_EQ(store::look_through(to).root, made.root);
+    EXPECT_EQ(made.changes % 2, 0U) << "half a write";
+  }
+  done = true;
+  writer.join();
+}
+
+TEST_P(Backup, DamageIsSeenOrDoesNoHarm) {
+  const store::BackupAbout made = store::back_up(place(), file(), kMonday);
+  const std::string bytes = base::read_file(file());
+  std::mt19937 random(20049);
+  const auto write = [&](const std::string& damaged) {
+    std::ofstream(file("damaged"), std::ios::binary | std::ios::trunc) << damaged;
+    return file("damaged");
+  };
+  int seen = 0;
+  constexpr int flips = 150;
+  for (int i = 0; i < flips; ++i) {
+    std::string damaged = bytes;
+    std::size_t at = 0;
+    do {  // a small practice's file is mostly noughts between the records
+      at = std::uniform_int_distribution<std::size_t>(0, bytes.size() - 1)(random);
+    } while (bytes[at] == '\0');
+    damaged[at] = static_cast<char>(damaged[at] ^ (1 << std::uniform_int_distribution<int>(0, 7)(random)));
+    try {
+      const store::BackupAbout found = store::look_through(write(damaged));
+      // A bit that no record uses: what is read is the same.
+      EXPECT_EQ(found.root, made.root) << at;
+      EXPECT_EQ(found.rows, made.rows) << at;
+      EXPECT_EQ(found.changes, made.changes) << at;
+    } catch (const std::exception&) {
+      ++seen;
+    }
+  }
+  EXPECT_GT(seen, flips / 2) << "most of what is no nought belongs to records";
+  for (const double share : {0.0, 0.3, 0.9}) {
+    const auto keep = static_cast<std::size_t>(share * static_cast<double>(bytes.size()));
+    EXPECT_ANY_THROW(store::look_through(write(bytes.substr(0, keep)))) << share;
+  }
+}
+
+TEST_P(Backup, ARecordChangedBehindTheLogsBackIsSeen) {
+  store::back_up(place(), file(), kMonday);
+  {
+    store::Session backup(store::InFile{file()});
+    backup.run("UPDATE reading SET shown_mw_cm2 = 999 WHERE id = 40");
+    backup.run("PRAGMA journal_mode = DELETE");
+  }
+  try {
+    store::look_through(file());
+    FAIL() << "a changed reading was not seen";
+  } catch (const base::InputError& e) {
+    EXPECT_THAT(e.what(), HasSubstr("reading"));
+  }
+}
+
+TEST_P(Backup, WhatIsNoBackupIsRefusedWithWhatToDo) {
+  EXPECT_THROW(store::look_through(file("none")), base::InputError);
+  std::ofstream(file("text")) << "not a database, but some text that is longer than a header of one would be........";
+  EXPECT_ANY_THROW(store::look_through(file("text")));
+  const std::unique_ptr<Ground> other = ground_called("file");
+  {
+    const store::Store records(other->place());
+  }
+  try {
+    store::look_through(std::get<store::InFile>(other->place()).path);
+    FAIL() << "records in use are no backup";
+  } catch (const base::InputError& e) {
+    EXPECT_THAT(e.what(), HasSubstr("no backup"));
+  }
+  const std::unique_ptr<Ground> empty = ground_called(GetParam());
+  EXPECT_THROW(store::back_up(empty->place(), file("of nothing"), kMonday), base::InputError);
+  EXPECT_FALSE(fs::exists(file("of nothing")));
+}
+
+INSTANTIATE_TEST_SUITE_P(On, Backup, both(), database_name);
+
+}  // namespace
+}  // namespace throughcure::tests
