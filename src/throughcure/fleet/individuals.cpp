@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <iterator>
+#include <utility>
 
 namespace throughcure::fleet {
 
@@ -19,7 +20,9 @@ std::vector<Signal> range_signals(std::span<const double> ranges, double ucl, Ru
   return signals;
 }
 
-void sort_by_point(std::vector<Signal>& signals) { std::ranges::stable_sort(signals, {}, &Signal::at); }
+void sort_by_point(std::vector<Signal>& signals) {
+  std::ranges::sort(signals, {}, [](const Signal& signal) { return std::pair(signal.at, signal.rule); });
+}
 
 }  // namespace
 

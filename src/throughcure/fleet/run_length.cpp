@@ -26,10 +26,10 @@ struct Node {
 /// Nodes over from..to, 30 for every ten `width`s of the kernel, at most 600.
 std::vector<Node> quadrature(double from, double to, double width) {
   using Gauss = boost::math::quadrature::gauss<double, 30>;
-  const double panels = std::clamp(std::ceil((to - from) / (10 * width)), 1.0, 20.0);
+  const auto panels = static_cast<int>(std::clamp(std::ceil((to - from) / (10 * width)), 1.0, 20.0));
   const double half = (to - from) / panels / 2;
   std::vector<Node> nodes;
-  for (double panel = 0; panel < panels; ++panel) {
+  for (int panel = 0; panel < panels; ++panel) {
     const double middle = from + (2 * panel + 1) * half;
     for (std::size_t i = 0; i < Gauss::abscissa().size(); ++i) {
       const double off = half * Gauss::abscissa()[i];

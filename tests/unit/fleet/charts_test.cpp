@@ -16,9 +16,7 @@
 namespace throughcure::fleet {
 namespace {
 
-using ::testing::Each;
 using ::testing::ElementsAre;
-using ::testing::Field;
 using ::testing::IsEmpty;
 using ::testing::SizeIs;
 
@@ -135,10 +133,8 @@ RC_GTEST_PROP(Charts, DateALargeStep, ()) {
   const double step = *rc::gen::element(-9.0, 9.0);
   const auto seed = *rc::gen::arbitrary<std::uint64_t>();
   base::Stream stream(seed, 1, 0);
-  std::vector<double> x;
-  for (std::size_t i = 0; i < before + after; ++i) {
-    x.push_back(0.5 * standard_normal(stream) + (i < before ? 0 : step));
-  }
+  std::vector<double> x(before + after);
+  for (std::size_t i = 0; i < x.size(); ++i) x[i] = 0.5 * standard_normal(stream) + (i < before ? 0 : step);
   const InControl in_control{.target = 0, .sigma = 1};
   const auto last = [](const std::vector<Signal>& signals) { return signals.back(); };
   RC_ASSERT(last(ewma_chart(x, in_control).signals).change_at == before);
