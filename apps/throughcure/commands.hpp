@@ -43,6 +43,8 @@ void add_audit_command(CLI::App& app, const std::function<void(Action)>& choose)
 void add_backup_command(CLI::App& app, const std::function<void(Action)>& choose);
 /// throughcure restore: records out of a backup, looked through first.
 void add_restore_command(CLI::App& app, const std::function<void(Action)>& choose);
+/// throughcure chart: readings of a light on a control chart.
+void add_chart_command(CLI::App& app, const std::function<void(Action)>& choose);
 
 /// throughcure serve: the page in a browser on this machine.
 void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose);

@@ -1,53 +1,24 @@
 #include "throughcure/exchange/number_pairs.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <optional>
-#include <system_error>
 
 #include "throughcure/base/number_text.hpp"
+#include "throughcure/exchange/columns_text.hpp"
 
 namespace throughcure::exchange {
 
 namespace {
 
 constexpr std::size_t kMostProblems = 20;
-constexpr std::size_t kLongestShown = 40;
-constexpr std::string_view kBlank = " \t\r\f\v";
 
-struct Line {
-  int number = 0;
-  std::string_view text;
-};
-
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(kBlank);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(kBlank) - first + 1);
-}
-
-/// The lines that hold something. A carriage return alone ends a line too.
-std::vector<Line> lines_of(std::string_view text) {
-  if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
-  std::vector<Line> lines;
-  int number = 0;
-  while (!text.empty()) {
-    const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
-    std::string_view line = text.substr(0, end);
-    const std::size_t ending = text.substr(end).starts_with("\r\n") ? 2 : 1;
-    text.remove_prefix(std::min(end + ending, text.size()));
-    ++number;
-    line = line.substr(0, line.find('#'));
-    if (!trimmed(line).empty()) lines.push_back({number, line});
-  }
-  return lines;
-}
+using Line = TextLine;
 
 std::vector<std::string_view> split(std::string_view text, char separator) {
   std::vector<std::string_view> fields;
   if (separator == ' ') {
     while (!(text = trimmed(text)).empty()) {
-      const std::size_t end = std::min(text.find_first_of(kBlank), text.size());
+      const std::size_t end = std::min(text.find_first_of(kBlanks), text.size());
       fields.push_back(text.substr(0, end));
       text.remove_prefix(end);
     }
@@ -76,25 +47,6 @@ char separator_of(const std::vector<Line>& lines) {
         return word.starts_with(',') || word.ends_with(',') || std::ranges::count(word, ',') > 1;
       });
   return decimal_commas ? ' ' : ',';
-}
-
-/// The number that a field holds; nothing where it is none.
-std::optional<double> number_in(std::string_view field) {
-  if (field.size() >= 2 && field.front() == '"' && field.back() == '"') field = field.substr(1, field.size() - 2);
-  std::string text(trimmed(field));
-  if (text.starts_with('+')) text.erase(0, 1);
-  if (text.find('.') == std::string::npos) std::ranges::replace(text, ',', '.');
-  double value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-  return value;
-}
-
-/// A field as it may be shown: short, and without control characters or broken letters.
-std::string shown(std::string_view field) {
-  std::string text = "\"";
-  for (const char c : field.substr(0, kLongestShown)) text += c >= ' ' && c <= '~' ? c : '?';
-  return text + (field.size() > kLongestShown ? "...\"" : "\"");
 }
 
 class Reader {
