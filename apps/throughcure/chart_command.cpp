@@ -156,7 +156,7 @@ nlohmann::ordered_json as_json(const ChartOptions& options, const exchange::Char
     nlohmann::ordered_json point = {{"i", i + 1}, {"value", series.value[i]}};
     if (!series.time.empty()) point["time"] = series.time[i];
     for (const auto& [name, of_point] : drawn.columns) {
-      if (of_point[i]) point[name] = *of_point[i];
+      if (const auto& number = of_point[i]; number) point[name] = *number;
     }
     points.push_back(point);
   }
@@ -215,8 +215,8 @@ void print(const exchange::ChartSeries& series, const fleet::InControl& in_contr
   for (std::size_t i = 0; i < series.value.size(); ++i) {
     std::printf("%6zu %12.6g", i + 1, series.value[i]);
     for (const auto& [name, of_point] : drawn.columns) {
-      if (of_point[i]) {
-        std::printf(" %16.6g", *of_point[i]);
+      if (const auto& number = of_point[i]; number) {
+        std::printf(" %16.6g", *number);
       } else {
         std::printf(" %16s", "");
       }

@@ -179,7 +179,7 @@ class Reader {
       return;
     }
     const Limits limits{.at_least = -kLargest, .at_most = kLargest};
-    const std::string_view field = fields[*value_];
+    const std::string_view field = fields[value_.value_or(0)];  // rows are read once there is one
     const auto value = number_in(field);
     if (!value) {
       add(line.number, "value", shown(field) + " is no number", "Give " + wanted(limits) + ", or leave the row out");

@@ -18,7 +18,7 @@ struct RunRule {
 };
 
 /// The multirule's runs. Source: Westgard's rules 1_2s, 2_2s, 4_1s and 10_x; R_4s needs two control levels and has no
-/// place here, 1_3s is the chart's own limit (published definitions, see docs/monitoring.md).
+/// place here, 1_3s is the chart's own limit (published definitions, see docs/charts.md).
 inline constexpr RunRule kOneBeyondTwoSigma{Rule::kBeyondTwoSigma, 1, 2};
 inline constexpr RunRule kTwoBeyondTwoSigma{Rule::kTwoBeyondTwoSigma, 2, 2};
 inline constexpr RunRule kFourBeyondOneSigma{Rule::kFourBeyondOneSigma, 4, 1};
