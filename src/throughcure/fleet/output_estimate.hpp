@@ -1,0 +1,84 @@
+// What a light gives today and later, from everything that is known of it: its maker's claim, relative readings, what
+// was done to it, and the time since. A state-space estimate, not the last number.
+#pragma once
+
+#include <cstddef>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "throughcure/base/instant.hpp"
+
+namespace throughcure::fleet {
+
+/// How outputs change and readings scatter, all on natural logarithms (docs/charts.md).
+///   d level = slope dt + level noise;  the slope wanders about its mean and forgets itself in `slope_memory_days`;
+///   a reading is level + its radiometer's constant error + scatter.
+/// Defaults: kind "from memory" but for the radiometers' (reference, hand radiometers: about 20 % absolute).
+struct OutputModel {
+  double claim_sd = 0.15;                ///< of the true output at acceptance about the maker's claim
+  double radiometer_sd = 0.20;           ///< of a radiometer's constant error
+  double reading_sd = 0.03;              ///< scatter of one reading, same radiometer and tip
+  double level_sd_per_root_day = 0.002;  ///< wandering of the level
+  double slope_per_day = -0.03 / 365;    ///< mean: what lights lose
+  double slope_sd_per_day = 0.15 / 365;  ///< of the slope about it
+  double slope_memory_days = 365;
+};
+
+struct OutputReading {
+  base::Instant at{};
+  std::size_t radiometer = 0;  ///< any numbering of those used
+  double shown_mw_cm2 = 0;     ///< > 0
+  double ln_factor = 0;        ///< what the reading was multiplied by, barrier on: ln of what it passes
+  double ln_factor_sd = 0;
+};
+
+/// Something done to the light (a new tip, a repair), or a change that a chart has dated: the level may have jumped.
+/// Without a step a sudden fall is taken for scatter at first, and followed over some checks.
+struct OutputStep {
+  base::Instant at{};
+  double sd = 0.1;  ///< of the jump, on the logarithm
+};
+
+struct OutputKnown {
+  base::Instant accepted_at{};
+  double claimed_mw_cm2 = 0;  ///< > 0
+  std::vector<OutputReading> readings{};
+  std::vector<OutputStep> steps{};
+};
+
+/// Of the output at one instant [mW/cm2].
+struct OutputSpread {
+  double p10 = 0;
+  double p50 = 0;
+  double p90 = 0;
+  double ln_sd = 0;
+};
+
+/// Knows what is known up to `now` (readings and steps after it are not looked at), and says what follows.
+class OutputEstimate {
+ public:
+  /// In any order. Throws base::InputError when a reading or the claim is not above 0, or a reading was taken before
+  /// the light was accepted.
+  OutputEstimate(const OutputKnown& known, base::Instant now, const OutputModel& model = {});
+  ~OutputEstimate();
+  OutputEstimate(OutputEstimate&&) noexcept;
+  OutputEstimate& operator=(OutputEstimate&&) noexcept;
+  OutputEstimate(const OutputEstimate&) = delete;
+  OutputEstimate& operator=(const OutputEstimate&) = delete;
+
+  /// At `now` or later; before it, as at `now`.
+  [[nodiscard]] OutputSpread at(base::Instant when) const;
+  /// Chance that the output is below a limit then [0..1].
+  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const;
+  /// The first day on which that chance reaches `chance`; none within `most_days`: slopes forget themselves, so a high
+  /// chance may never be reached.
+  [[nodiscard]] std::optional<base::Instant> when_below(double limit_mw_cm2, double chance, int most_days = 3650) const;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+  OutputModel model_;
+};
+
+}  // namespace throughcure::fleet
