@@ -10,7 +10,15 @@ export interface Uncertain {
 /** Rounds to so many significant digits and groups thousands: 1234.5 -> "1,230". */
 export function text(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return "not known";
-  return value.toLocaleString("en-GB", { maximumSignificantDigits: digits }).replace("-", "\u2212");
+  return formatOf(digits).format(value).replace("-", "\u2212");
+}
+
+/** A format takes longer to make than hundreds of numbers to write, so each is made once. */
+const formats = new Map<number, Intl.NumberFormat>();
+function formatOf(digits: number): Intl.NumberFormat {
+  const format = formats.get(digits) ?? new Intl.NumberFormat("en-GB", { maximumSignificantDigits: digits });
+  formats.set(digits, format);
+  return format;
 }
 
 /** A share [0..1] in whole percent; below one percent but not nothing it says so. */

@@ -6,21 +6,16 @@ import {
   BufferAttribute,
   BufferGeometry,
   Color,
-  CylinderGeometry,
   DecrementWrapStencilOp,
   DirectionalLight,
   DoubleSide,
-  EdgesGeometry,
   FrontSide,
   Group,
   IncrementWrapStencilOp,
-  LineBasicMaterial,
-  LineSegments,
   Mesh,
   MeshBasicMaterial,
   MeshLambertMaterial,
   NotEqualStencilFunc,
-  type Object3D,
   PerspectiveCamera,
   Plane,
   PlaneGeometry,
@@ -34,6 +29,8 @@ import {
 import type { Tip } from "../restoration/answers";
 import type { Vec } from "../restoration/pose";
 import { reachOf, type Mesh as Shape } from "./meshes";
+import { TipFigure } from "./tip";
+import { upright } from "./upright";
 
 /** The direction that a cut looks in, in the tooth's axes. */
 export type CutAxis = "y" | "x" | "z";
@@ -41,6 +38,7 @@ export type CutAxis = "y" | "x" | "z";
 export interface Look {
   paper: string;
   ink: string;
+  beam: string;
   colourOf: (medium: string) => string;
 }
 
@@ -50,49 +48,59 @@ export interface Dot {
   colour: string;
 }
 
-/** The tooth's axes (z to the root) as those of the screen (y up); a rotation, so nothing is mirrored. */
-function upright(point: Vec): Vector3 {
-  return new Vector3(point[0], -point[2], point[1]);
-}
-
 export class Model {
   readonly #renderer: WebGLRenderer;
   readonly #scene = new Scene();
   readonly #camera = new PerspectiveCamera(28, 1, 1, 400);
   readonly #tooth = new Group();
-  readonly #light = new Group();
+  readonly #tip = new TipFigure();
   readonly #dots = new Group();
+  readonly #ball = new SphereGeometry(1, 16, 12);
+  readonly #rim = new MeshBasicMaterial({ depthTest: false, transparent: true });
   /** What lies behind it, against its normal, is left away. */
   readonly #cut = new Plane(new Vector3(0, 0, -1), 0);
   #middle = new Vector3(0, -5, 0);
   #radius = 10;
+  /** What is painted in the colour of a medium. */
+  #painted: { medium: string; materials: (MeshLambertMaterial | MeshBasicMaterial)[] }[] = [];
   #caps: Mesh[] = [];
   #turned = { around: -0.45, above: 0.35, near: 1 };
 
   /** Throws where the browser gives no WebGL. */
   constructor(
     private readonly canvas: HTMLCanvasElement,
-    private look: Look,
+    look: Look,
   ) {
     this.#renderer = new WebGLRenderer({ canvas, antialias: true, stencil: true });
     this.#renderer.localClippingEnabled = true;
     const sun = new DirectionalLight(0xffffff, 1.6);
     sun.position.set(0.4, 1, 1.2);
     this.#camera.add(sun);
-    this.#scene.add(new AmbientLight(0xffffff, 1.5), this.#camera, this.#tooth, this.#light, this.#dots);
+    this.#scene.add(new AmbientLight(0xffffff, 1.5), this.#camera, this.#tooth, this.#tip.group, this.#dots);
+    this.paint(look);
   }
 
   /** The media of one state, in the order given; frames the tooth itself. */
-  setMeshes(meshes: readonly Shape[], look: Look): void {
-    this.look = look;
+  setMeshes(meshes: readonly Shape[]): void {
     empty(this.#tooth);
     this.#caps = [];
-    this.#scene.background = new Color(look.paper);
+    this.#painted = [];
     const own = meshes.filter((one) => !/neighbour|gingiva|dam/.test(one.medium));
     const { middle, radius } = reachOf(own.length > 0 ? own : meshes);
     this.#middle = upright(middle);
     this.#radius = radius;
     for (const [i, one] of meshes.entries()) this.#addMedium(one, i);
+  }
+
+  /** Paints all but the dots; to be called after new meshes. */
+  paint(look: Look): void {
+    this.#scene.background = new Color(look.paper);
+    this.#rim.color.set(look.ink);
+    this.#tip.paint(new Color(look.ink), new Color(look.beam));
+    for (const { medium, materials } of this.#painted) {
+      const colour = look.colourOf(medium);
+      for (const material of materials) material.color.set(colour);
+    }
   }
 
   #addMedium(shape: Shape, order: number): void {
@@ -106,12 +114,8 @@ export class Model {
     geometry.setAttribute("position", new BufferAttribute(points, 3));
     geometry.setIndex(new BufferAttribute(shape.indices, 1));
     geometry.computeVertexNormals();
-    const colour = new Color(this.look.colourOf(shape.medium));
     const clippingPlanes = [this.#cut];
-    const body = new Mesh(
-      geometry,
-      new MeshLambertMaterial({ color: colour, clippingPlanes, side: DoubleSide }),
-    );
+    const body = new Mesh(geometry, new MeshLambertMaterial({ clippingPlanes, side: DoubleSide }));
     body.renderOrder = 1000;
     this.#tooth.add(body);
     // The cut face: counts how often the line of sight enters and leaves the medium behind the plane, and fills where
@@ -141,7 +145,6 @@ export class Model {
     const cap = new Mesh(
       new PlaneGeometry(120, 120),
       new MeshBasicMaterial({
-        color: colour,
         side: DoubleSide,
         stencilWrite: true,
         stencilRef: 0,
@@ -155,6 +158,7 @@ export class Model {
     cap.onAfterRender = (renderer) => renderer.clearStencil();
     this.#tooth.add(cap);
     this.#caps.push(cap);
+    this.#painted.push({ medium: shape.medium, materials: [body.material, cap.material] });
   }
 
   /** Looks at the face of a cut, a little from the side. */
@@ -175,65 +179,34 @@ export class Model {
   }
 
   /** The tip's face and body, and its beam down to the floor. */
-  setTip(tip: Tip | undefined, beam: string): void {
-    empty(this.#light);
-    if (!tip) return;
-    const centre = upright(tip.centre_mm);
-    const away = upright(tip.axis).normalize();
-    const stand = (object: Object3D, middle: number): void => {
-      object.quaternion.setFromUnitVectors(new Vector3(0, -1, 0), away);
-      object.position.copy(centre).addScaledVector(away, middle);
-      this.#light.add(object);
-    };
-    const body = 9;
-    const head = new CylinderGeometry(tip.radius_mm, tip.radius_mm, body, 48, 1, false);
-    stand(
-      new Mesh(
-        head,
-        new MeshBasicMaterial({ color: this.look.ink, transparent: true, opacity: 0.12, depthWrite: false }),
-      ),
-      -body / 2,
-    );
-    stand(
-      new LineSegments(new EdgesGeometry(head, 30), new LineBasicMaterial({ color: this.look.ink })),
-      -body / 2,
-    );
-    const long = Math.max(1, tip.distance_to_floor_mm);
-    const wide = tip.radius_mm + long * Math.tan((tip.half_angle_deg * Math.PI) / 180);
-    const cone = new CylinderGeometry(tip.radius_mm, wide, long, 48, 1, true);
-    stand(
-      new Mesh(
-        cone,
-        new MeshBasicMaterial({
-          color: beam,
-          transparent: true,
-          opacity: 0.16,
-          depthWrite: false,
-          side: DoubleSide,
-        }),
-      ),
-      long / 2,
-    );
-    stand(new LineSegments(new EdgesGeometry(cone, 30), new LineBasicMaterial({ color: beam })), long / 2);
+  setTip(tip: Tip | undefined): void {
+    this.#tip.hold(tip);
   }
 
   /** Places that must cure, seen through what lies before them. */
   setDots(dots: readonly Dot[]): void {
-    empty(this.#dots);
-    for (const dot of dots) {
-      for (const [radius, colour, order] of [
-        [0.34, this.look.ink, 2000],
-        [0.26, dot.colour, 2001],
-      ] as const) {
-        const ball = new Mesh(
-          new SphereGeometry(radius, 16, 12),
-          new MeshBasicMaterial({ color: colour, depthTest: false, transparent: true }),
-        );
-        ball.renderOrder = order;
-        ball.position.copy(upright(dot.at));
-        this.#dots.add(ball);
-      }
+    while (this.#dots.children.length < 2 * dots.length) this.#dots.add(...this.#newDot());
+    for (const [i, child] of this.#dots.children.entries()) {
+      const dot = dots[Math.floor(i / 2)];
+      child.visible = dot !== undefined;
+      if (!dot) continue;
+      child.position.copy(upright(dot.at));
+      if (i % 2 === 1) ((child as Mesh).material as MeshBasicMaterial).color.set(dot.colour);
     }
+  }
+
+  /** A ball in ink, and one over it in the place's colour. */
+  #newDot(): Mesh[] {
+    const over = new MeshBasicMaterial({ depthTest: false, transparent: true });
+    return [
+      { radius: 0.34, material: this.#rim, order: 2000 },
+      { radius: 0.26, material: over, order: 2001 },
+    ].map(({ radius, material, order }) => {
+      const ball = new Mesh(this.#ball, material);
+      ball.scale.setScalar(radius);
+      ball.renderOrder = order;
+      return ball;
+    });
   }
 
   /** Turns by so many radians, and comes nearer by a factor. */
@@ -268,7 +241,8 @@ export class Model {
   }
 
   dispose(): void {
-    for (const group of [this.#tooth, this.#light, this.#dots]) empty(group);
+    for (const group of [this.#tooth, this.#dots]) empty(group);
+    this.#tip.dispose();
     this.#renderer.dispose();
     this.canvas.width = 0;
   }
@@ -278,7 +252,7 @@ export class Model {
 function empty(group: Group): void {
   for (const child of [...group.children]) {
     group.remove(child);
-    if (child instanceof Mesh || child instanceof LineSegments) {
+    if (child instanceof Mesh) {
       child.geometry.dispose();
       child.material.dispose();
     }
