@@ -595,6 +595,53 @@ test("the 3-D view is fetched when it is asked for, turns by keys, and has words
   assert.match(await page.textContent("#solid-words"), /A tip of 8\smm from occlusal, tilted 20° to distal, 6\smm off the tooth and 12\smm from where it is aimed/);
 });
 
+/** How many points of a picture have more green than red, which inks and papers have not: resin that has set. */
+async function setPoints(page, png) {
+  return page.evaluate(async (base64) => {
+    const bytes = Uint8Array.from(atob(base64), (one) => one.charCodeAt(0));
+    const image = await createImageBitmap(new Blob([bytes], { type: "image/png" }));
+    const sheet = new OffscreenCanvas(image.width, image.height).getContext("2d");
+    sheet.drawImage(image, 0, 0);
+    const { data } = sheet.getImageData(0, 0, image.width, image.height);
+    let points = 0;
+    for (let i = 0; i < data.length; i += 4) if (data[i + 1] > data[i] + 15) points += 1;
+    return points;
+  }, png.toString("base64"));
+}
+
+test("a cut shows the resin inside the band, by keys alone, and nothing of it beyond", async () => {
+  const { page } = browser;
+  await page.getByText("The tooth in 3-D").click();
+  await page.waitForSelector(".side");
+  const model = page.getByRole("application");
+  const depth = page.getByLabel("Moved to");
+  const shown = async () => {
+    await page.waitForTimeout(400); // where drawing is slow it waits for the hand to rest
+    return setPoints(page, await model.screenshot());
+  };
+  const through = await shown();
+  await page.getByRole("radio", { name: "along the arch", exact: true }).focus();
+  await page.keyboard.press("ArrowRight");
+  assert.ok(await page.getByRole("radio", { name: "across it", exact: true }).isChecked());
+  await depth.focus();
+  assert.equal(await depth.inputValue(), "4");
+  const across = await shown();
+  await page.keyboard.press("Home");
+  const before = await shown();
+  await page.keyboard.press("End");
+  assert.equal(await depth.inputValue(), "8");
+  console.log(`# points of resin: ${through} along, ${across} across, ${before} where it is cut away`);
+  assert.ok(through > before + 500, "cut along the arch");
+  assert.ok(across > before + 500, "cut across it");
+  await model.focus();
+  const far = await model.screenshot();
+  await page.keyboard.press("+");
+  const near = await model.screenshot();
+  assert.notDeepEqual(near, far);
+  await page.keyboard.press("-");
+  assert.deepEqual(await model.screenshot(), far);
+});
+
 for (const [name, size] of [
   ["phone", phone],
   ["desktop", desktop],

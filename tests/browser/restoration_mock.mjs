@@ -264,11 +264,18 @@ function boxMesh(medium, least, most) {
   return { medium, positions: base64(positions), indices: base64(new Uint32Array(faces)) };
 }
 
+/** The same without its flat faces above and below (the first four triangles), as the band is sent. */
+function sheetMesh(medium, least, most) {
+  const box = boxMesh(medium, least, most);
+  return { ...box, indices: Buffer.from(box.indices, "base64").subarray(4 * 3 * 4).toString("base64") };
+}
+
 export const meshes = {
   meshes: [
     boxMesh("enamel", [-5, -5, 0], [5, 5, 7]),
     boxMesh("dentine", [-4, -4, 2], [4, 4, 12]),
     boxMesh("increment 1", [3, -2, 4], [5, 2, 6]),
+    sheetMesh("matrix", [-5.1, -5.1, 1], [5.1, 5.1, 6.5]),
   ],
 };
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { meshesOf, reachOf } from "./meshes";
+import { cutOf, meshesOf, reachOf } from "./meshes";
 
 const base64 = (array: Float32Array | Uint32Array): string => {
   const view = new DataView(new ArrayBuffer(4 * array.length));
@@ -39,5 +39,19 @@ describe("reachOf", () => {
     expect(reach.middle).toEqual([1, 2, 0]);
     expect(reach.radius).toBeCloseTo(Math.sqrt(5), 12);
     expect(reachOf([]).radius).toBeGreaterThan(0);
+  });
+});
+
+describe("cutOf", () => {
+  const mesh = { medium: "enamel", positions: triangle, indices: new Uint32Array([0, 1, 2]) };
+  it("is the line in the plane, between the sides", () => {
+    expect(cutOf(mesh, 0, 1)).toEqual([1, 0, 0, 1, 2, 0]);
+    expect(cutOf(mesh, 1, 1)).toEqual([1.5, 1, 0, 0, 1, 0]);
+  });
+  it("is nothing beside the mesh, and nothing twice where a corner lies in the plane", () => {
+    expect(cutOf(mesh, 0, 3)).toEqual([]);
+    expect(cutOf(mesh, 2, 0)).toEqual([]);
+    expect(cutOf(mesh, 0, 2)).toHaveLength(6);
+    expect(cutOf(mesh, 0, 0)).toEqual([]);
   });
 });

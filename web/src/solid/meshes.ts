@@ -50,3 +50,22 @@ export function reachOf(meshes: readonly Mesh[]): { middle: [number, number, num
   const half = [0, 1, 2].map((axis) => ((most[axis] ?? 0) - (least[axis] ?? 0)) / 2);
   return { middle: [middle[0] ?? 0, middle[1] ?? 0, middle[2] ?? 0], radius: Math.hypot(...half) };
 }
+
+/** Where a plane square to an axis (0, 1, 2) cuts a mesh [mm]: pieces of line, six numbers each. */
+export function cutOf({ positions, indices }: Mesh, axis: 0 | 1 | 2, at_mm: number): number[] {
+  const pieces: number[] = [];
+  const place = (vertex: number, of: number): number => positions[3 * vertex + of] ?? 0;
+  for (let i = 0; i + 2 < indices.length; i += 3) {
+    const corners = [indices[i] ?? 0, indices[i + 1] ?? 0, indices[i + 2] ?? 0];
+    const beyond = corners.map((one) => place(one, axis) >= at_mm);
+    if (beyond[0] === beyond[1] && beyond[1] === beyond[2]) continue;
+    // Two sides of the triangle lead through the plane.
+    for (const [k, from] of corners.entries()) {
+      const to = corners[(k + 1) % 3] ?? 0;
+      if (beyond[k] === beyond[(k + 1) % 3]) continue;
+      const share = (at_mm - place(from, axis)) / (place(to, axis) - place(from, axis));
+      for (const of of [0, 1, 2]) pieces.push(place(from, of) + share * (place(to, of) - place(from, of)));
+    }
+  }
+  return pieces;
+}

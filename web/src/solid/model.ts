@@ -12,6 +12,8 @@ import {
   FrontSide,
   Group,
   IncrementWrapStencilOp,
+  LineBasicMaterial,
+  LineSegments,
   Mesh,
   MeshBasicMaterial,
   MeshLambertMaterial,
@@ -28,7 +30,7 @@ import {
 } from "three";
 import type { Tip } from "../restoration/answers";
 import type { Vec } from "../restoration/pose";
-import { reachOf, type Mesh as Shape } from "./meshes";
+import { cutOf, reachOf, type Mesh as Shape } from "./meshes";
 import { TipFigure } from "./tip";
 import { upright } from "./upright";
 
@@ -41,6 +43,8 @@ export interface Look {
   beam: string;
   colourOf: (medium: string) => string;
 }
+
+const axes = { x: 0, y: 1, z: 2 } as const;
 
 /** A place that must cure. */
 export interface Dot {
@@ -64,6 +68,10 @@ export class Model {
   /** What is painted in the colour of a medium. */
   #painted: { medium: string; materials: (MeshLambertMaterial | MeshBasicMaterial)[] }[] = [];
   #caps: Mesh[] = [];
+  #shapes: readonly Shape[] = [];
+  /** Where the cut meets the media, in ink as on the section drawing. */
+  readonly #lines = new LineSegments(new BufferGeometry(), new LineBasicMaterial());
+  #cutAt: { axis: CutAxis; at_mm: number } = { axis: "y", at_mm: 0 };
   #turned = { around: -0.45, above: 0.35, near: 1 };
 
   /** Throws where the browser gives no WebGL. */
@@ -76,7 +84,14 @@ export class Model {
     const sun = new DirectionalLight(0xffffff, 1.6);
     sun.position.set(0.4, 1, 1.2);
     this.#camera.add(sun);
-    this.#scene.add(new AmbientLight(0xffffff, 1.5), this.#camera, this.#tooth, this.#tip.group, this.#dots);
+    this.#scene.add(
+      new AmbientLight(0xffffff, 1.5),
+      this.#camera,
+      this.#tooth,
+      this.#lines,
+      this.#tip.group,
+      this.#dots,
+    );
     this.paint(look);
   }
 
@@ -89,13 +104,20 @@ export class Model {
     const { middle, radius } = reachOf(own.length > 0 ? own : meshes);
     this.#middle = upright(middle);
     this.#radius = radius;
-    for (const [i, one] of meshes.entries()) this.#addMedium(one, i);
+    for (const [i, one] of meshes.entries()) {
+      // The band has no thickness: nothing of it is to be filled where it is cut.
+      if (one.medium === "matrix") this.#addSheet(one);
+      else this.#addMedium(one, i);
+    }
+    this.#shapes = meshes;
+    this.#drawLines();
   }
 
   /** Paints all but the dots; to be called after new meshes. */
   paint(look: Look): void {
     this.#scene.background = new Color(look.paper);
     this.#rim.color.set(look.ink);
+    this.#lines.material.color.set(look.ink);
     this.#tip.paint(new Color(look.ink), new Color(look.beam));
     for (const { medium, materials } of this.#painted) {
       const colour = look.colourOf(medium);
@@ -103,17 +125,28 @@ export class Model {
     }
   }
 
+  /** A band, seen through: the tooth behind it is what one looks for. */
+  #addSheet(shape: Shape): void {
+    const sheet = new Mesh(
+      geometryOf(shape),
+      new MeshLambertMaterial({
+        clippingPlanes: [this.#cut],
+        side: DoubleSide,
+        transparent: true,
+        opacity: 0.3,
+        depthWrite: false,
+        // It lies on the tooth, whose own mesh is as coarse: nearer by some tenths of a millimetre at this distance.
+        polygonOffset: true,
+        polygonOffsetUnits: -2000,
+      }),
+    );
+    sheet.renderOrder = 1001;
+    this.#tooth.add(sheet);
+    this.#painted.push({ medium: shape.medium, materials: [sheet.material] });
+  }
+
   #addMedium(shape: Shape, order: number): void {
-    const geometry = new BufferGeometry();
-    const points = new Float32Array(shape.positions.length);
-    for (let i = 0; i < points.length; i += 3) {
-      points[i] = shape.positions[i] ?? 0;
-      points[i + 1] = -(shape.positions[i + 2] ?? 0);
-      points[i + 2] = shape.positions[i + 1] ?? 0;
-    }
-    geometry.setAttribute("position", new BufferAttribute(points, 3));
-    geometry.setIndex(new BufferAttribute(shape.indices, 1));
-    geometry.computeVertexNormals();
+    const geometry = geometryOf(shape);
     const clippingPlanes = [this.#cut];
     const body = new Mesh(geometry, new MeshLambertMaterial({ clippingPlanes, side: DoubleSide }));
     body.renderOrder = 1000;
@@ -169,6 +202,8 @@ export class Model {
 
   /** Leaves away what lies beyond a plane square to an axis of the tooth [mm]. */
   setCut(axis: CutAxis, at_mm: number): void {
+    const same = axis === this.#cutAt.axis && at_mm === this.#cutAt.at_mm;
+    this.#cutAt = { axis, at_mm };
     const normal = { x: upright([-1, 0, 0]), y: upright([0, -1, 0]), z: upright([0, 0, 1]) }[axis];
     const point = upright(axis === "x" ? [at_mm, 0, 0] : axis === "y" ? [0, at_mm, 0] : [0, 0, at_mm]);
     this.#cut.setFromNormalAndCoplanarPoint(normal, point);
@@ -176,6 +211,19 @@ export class Model {
       cap.position.copy(this.#cut.projectPoint(this.#middle, new Vector3()));
       cap.quaternion.copy(new Quaternion().setFromUnitVectors(new Vector3(0, 0, 1), normal));
     }
+    if (!same) this.#drawLines();
+  }
+
+  #drawLines(): void {
+    const { axis, at_mm } = this.#cutAt;
+    const pieces = this.#shapes.flatMap((one) => cutOf(one, axes[axis], at_mm));
+    const points: Vector3[] = [];
+    for (let i = 0; i < pieces.length; i += 3)
+      points.push(upright([pieces[i] ?? 0, pieces[i + 1] ?? 0, pieces[i + 2] ?? 0]));
+    this.#lines.geometry.dispose();
+    this.#lines.geometry = new BufferGeometry().setFromPoints(points);
+    // Before the filled faces by a hair.
+    this.#lines.position.copy(this.#cut.normal).multiplyScalar(-0.03);
   }
 
   /** The tip's face and body, and its beam down to the floor. */
@@ -216,6 +264,11 @@ export class Model {
     this.#turned.near = Math.min(4, Math.max(0.5, this.#turned.near * nearer));
   }
 
+  /** How much a direction of the tooth leads to the eye [1], or, where negative, away from it. */
+  towards(direction: Vec): number {
+    return upright(direction).normalize().dot(this.#camera.getWorldDirection(new Vector3()).negate());
+  }
+
   /** Where a place of the tooth is on the picture, as shares of its width and height. */
   shown(point: Vec): [number, number] {
     const at = upright(point).project(this.#camera);
@@ -243,9 +296,27 @@ export class Model {
   dispose(): void {
     for (const group of [this.#tooth, this.#dots]) empty(group);
     this.#tip.dispose();
+    for (const one of [this.#lines, { geometry: this.#ball, material: this.#rim }]) {
+      one.geometry.dispose();
+      one.material.dispose();
+    }
     this.#renderer.dispose();
     this.canvas.width = 0;
   }
+}
+
+function geometryOf(shape: Shape): BufferGeometry {
+  const geometry = new BufferGeometry();
+  const points = new Float32Array(shape.positions.length);
+  for (let i = 0; i < points.length; i += 3) {
+    points[i] = shape.positions[i] ?? 0;
+    points[i + 1] = -(shape.positions[i + 2] ?? 0);
+    points[i + 2] = shape.positions[i + 1] ?? 0;
+  }
+  geometry.setAttribute("position", new BufferAttribute(points, 3));
+  geometry.setIndex(new BufferAttribute(shape.indices, 1));
+  geometry.computeVertexNormals();
+  return geometry;
 }
 
 /** Gives back what a group holds on the graphics card. */

@@ -4,6 +4,7 @@ import {
   type BufferAttribute,
   BufferGeometry,
   type Color,
+  CustomBlending,
   CylinderGeometry,
   DoubleSide,
   Group,
@@ -11,6 +12,7 @@ import {
   LineLoop,
   Mesh,
   MeshBasicMaterial,
+  OneFactor,
   Vector3,
 } from "three";
 import type { Tip } from "../restoration/answers";
@@ -19,18 +21,16 @@ import { upright } from "./upright";
 const corners = 48;
 const body_mm = 9;
 
+/** Drawn before the tooth, which then covers it: a veil over the resin would change the colour that says how far it has set. */
+const behind = { blending: CustomBlending, blendSrcAlpha: OneFactor, depthWrite: false } as const;
+
 export class TipFigure {
   /** Stands with the middle of the tip's face at its origin and the light going down. */
   readonly group = new Group();
   readonly #ink = new LineBasicMaterial();
   readonly #beam = new LineBasicMaterial();
-  readonly #glass = new MeshBasicMaterial({ transparent: true, opacity: 0.12, depthWrite: false });
-  readonly #haze = new MeshBasicMaterial({
-    transparent: true,
-    opacity: 0.16,
-    depthWrite: false,
-    side: DoubleSide,
-  });
+  readonly #glass = new MeshBasicMaterial({ ...behind, opacity: 0.12 });
+  readonly #haze = new MeshBasicMaterial({ ...behind, opacity: 0.16, side: DoubleSide });
   readonly #head = new Mesh(new CylinderGeometry(1, 1, 1, corners, 1, false), this.#glass);
   readonly #cone = new Mesh(new CylinderGeometry(1, 1, 1, corners, 1, true), this.#haze);
   readonly #rims: { end: LineLoop; face: LineLoop; lit: LineLoop };
@@ -45,6 +45,7 @@ export class TipFigure {
       face: new LineLoop(circle, this.#ink),
       lit: new LineLoop(circle, this.#beam),
     };
+    for (const one of [this.#head, this.#cone]) one.renderOrder = -1;
     this.group.add(this.#head, this.#cone, ...Object.values(this.#rims));
     this.group.visible = false;
   }
