@@ -275,6 +275,7 @@ export class Model {
     return [(at.x + 1) / 2, (1 - at.y) / 2];
   }
 
+  /** Draws, and comes back when it is drawn: who asks can then tell what it costs. */
   draw(width: number, height: number): void {
     const { around, above, near } = this.#turned;
     this.#renderer.setPixelRatio(Math.min(2, devicePixelRatio));
@@ -291,6 +292,10 @@ export class Model {
     this.#camera.updateProjectionMatrix();
     this.#camera.updateMatrixWorld();
     this.#renderer.render(this.#scene, this.#camera);
+    // A point read back waits for the picture. Without a graphics card it takes tenths of a second, which else would
+    // hold up whatever the page does next.
+    const gl = this.#renderer.getContext();
+    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
   }
 
   dispose(): void {
