@@ -93,8 +93,9 @@ std::string remedy_for(const std::string& words) {
   const auto says = [&](std::string_view part) { return words.find(part) != std::string::npos; };
   if (says("locked")) return "Another program holds the records. Close it and try again.";
   if (says("disk is full") || says("No space left")) return "Free some space on the disk; nothing was changed.";
-  if (says("disk I/O error"))
+  if (says("disk I/O error")) {
     return "Nothing was changed. The disk is full or fails: free some space, and look after it.";
+  }
   if (says("readonly") || says("unable to open")) return "Give the program the right to write there.";
   if (says("malformed") || says("not a database")) return "Restore the last good backup.";
   if (says("could not connect") || says("connection")) return "Start the database server, or mend the connection.";
