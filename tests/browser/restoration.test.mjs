@@ -630,6 +630,7 @@ test("a cut shows the resin inside the band, by keys alone, and nothing of it be
   const before = await shown();
   await page.keyboard.press("End");
   assert.equal(await depth.inputValue(), "8");
+  await shown();
   console.log(`# points of resin: ${through} along, ${across} across, ${before} where it is cut away`);
   assert.ok(through > before + 500, "cut along the arch");
   assert.ok(across > before + 500, "cut across it");
