@@ -1,0 +1,35 @@
+// Attached files beside the database's file: named by their SHA-256, in folders by its first two bytes
+// ("ab/cd/abcd...").
+#pragma once
+
+#include <cstddef>
+#include <filesystem>
+#include <set>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "throughcure/practice/digest.hpp"
+
+namespace throughcure::store {
+
+/// Not for several writers at once: the store's write transaction keeps them apart.
+class FileFolder {
+ public:
+  explicit FileFolder(std::filesystem::path folder) : folder_(std::move(folder)) {}
+
+  /// When it returns the bytes and their name are on the disk, the folders' names too. The same bytes are not written
+  /// again. Throws base::Failure.
+  void keep(const practice::Digest& hash, std::string_view bytes) const;
+  /// Throws base::Failure where the file is gone or its bytes are no longer those of the hash.
+  [[nodiscard]] std::string read(const practice::Digest& hash) const;
+  /// Removes files that `named` (hashes in hexadecimal digits) does not have, and those half written; returns how many.
+  /// Only inside a write transaction: a file is there before the row that names it.
+  [[nodiscard]] std::size_t sweep(const std::set<std::string>& named) const;
+
+ private:
+  [[nodiscard]] std::filesystem::path path_of(const std::string& hash) const;
+  std::filesystem::path folder_;
+};
+
+}  // namespace throughcure::store
