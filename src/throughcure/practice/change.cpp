@@ -9,7 +9,6 @@ namespace throughcure::practice {
 
 namespace {
 
-constexpr std::string_view kVersion = "throughcure change 1\n";
 constexpr char kPlain = '\0';
 constexpr char kPrivate = '\1';
 
@@ -33,7 +32,7 @@ void add_fields(std::string& out, const Fields& fields) {
 }
 
 std::string encoded(const Change& change) {
-  std::string out(kVersion);
+  std::string out(kChangeVersion);
   add_u64(out, change.number);
   add_u64(out, static_cast<std::uint64_t>(change.at.us));
   add_text(out, change.person);

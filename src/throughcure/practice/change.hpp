@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -39,6 +40,9 @@ inline constexpr std::size_t kMostNameBytes = 100;                      ///< of 
 inline constexpr std::size_t kMostFields = 500;                         ///< on either side
 inline constexpr std::size_t kMostLeafBytes = std::size_t{128} << 10U;  ///< of the whole change
 inline constexpr std::uint64_t kMostChanges = 1ULL << 53U;              ///< a number that every reader of JSON can hold
+
+/// The version of the leaf's encoding, at its beginning.
+inline constexpr std::string_view kChangeVersion = "throughcure change 1\n";
 
 /// What keeps a change from being written in the one way that there is: a number that is none, text that is not UTF-8,
 /// names that are empty, too long or out of order, too much of anything. Empty when it is fit for the log.

@@ -9,8 +9,6 @@ namespace throughcure::practice {
 
 namespace {
 
-constexpr std::string_view kVersion = "throughcure change 1\n";
-
 /// Takes from the front of the bytes; false once something was missing.
 class Bytes {
  public:
@@ -61,8 +59,8 @@ class Bytes {
 }  // namespace
 
 std::optional<Change> change_from_leaf(std::string_view bytes) {
-  if (!bytes.starts_with(kVersion)) return std::nullopt;
-  Bytes left(bytes.substr(kVersion.size()));
+  if (!bytes.starts_with(kChangeVersion)) return std::nullopt;
+  Bytes left(bytes.substr(kChangeVersion.size()));
   Change change;
   std::uint64_t at = 0;
   const bool whole = left.number(8, change.number) && left.number(8, at) && left.text(change.person) &&

@@ -5,6 +5,7 @@
 
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/practice/big_endian.hpp"
 #include "throughcure/practice/digest.hpp"
 
 namespace throughcure::store {
@@ -29,36 +30,17 @@ std::string list_of(const std::vector<std::string>& names) {
 
 std::string select(const CopiedTable& table) { return "SELECT " + list_of(table.columns) + " FROM " + table.name; }
 
-void insert(Session& to, const CopiedTable& table, const Values& row) {
-  std::string places;
-  Values bound;
-  for (const base::Value& value : row) {
-    places.append(places.empty() ? "" : ", ");
-    if (std::holds_alternative<std::monostate>(value)) {
-      places.append("NULL");
-      continue;
-    }
-    places.append(":v").append(std::to_string(bound.size()));
-    bound.push_back(value);
-  }
-  to.run("INSERT INTO " + table.name + " (" + list_of(table.columns) + ") VALUES (" + places + ")", bound);
-}
-
-void add_number(std::string& out, std::uint64_t value) {
-  for (int shift = 56; shift >= 0; shift -= 8) out += static_cast<char>(static_cast<std::uint8_t>(value >> shift));
-}
-
 /// A row's bytes: no two rows have the same.
 std::string bytes_of_row(const Values& row) {
   std::string bytes;
   for (const base::Value& value : row) {
     bytes += static_cast<char>(value.index());
     if (const auto* whole = std::get_if<std::int64_t>(&value)) {
-      add_number(bytes, static_cast<std::uint64_t>(*whole));
+      practice::add_u64(bytes, static_cast<std::uint64_t>(*whole));
     } else if (const auto* real = std::get_if<double>(&value)) {
-      add_number(bytes, std::bit_cast<std::uint64_t>(*real));
+      practice::add_u64(bytes, std::bit_cast<std::uint64_t>(*real));
     } else if (const auto* text = std::get_if<std::string>(&value)) {
-      add_number(bytes, text->size());
+      practice::add_u64(bytes, text->size());
       bytes += *text;
     }
   }
@@ -86,7 +68,7 @@ std::vector<CopiedTable> tables_in(Session& session) {
 
 void copy_table(Session& from, Session& to, const CopiedTable& table) {
   to.run("DELETE FROM " + table.name);
-  from.each(select(table), {}, table.types, [&](const Values& row) { insert(to, table, row); });
+  from.each(select(table), {}, table.types, [&](const Values& row) { to.insert(table.name, table.columns, row); });
 }
 
 TableHash hash_of(Session& file, const CopiedTable& table) {

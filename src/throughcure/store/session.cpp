@@ -146,6 +146,23 @@ Session::~Session() = default;
 
 void Session::run(const std::string& sql, const Values& values) { ask(sql, values, {}); }
 
+void Session::insert(const std::string& table, const std::vector<std::string>& columns, const Values& row) {
+  std::string names;
+  std::string places;
+  Values bound;
+  for (std::size_t i = 0; i < row.size(); ++i) {
+    names.append(i == 0 ? "" : ", ").append(columns[i]);
+    places.append(i == 0 ? "" : ", ");
+    if (std::holds_alternative<std::monostate>(row[i])) {
+      places.append("NULL");  // a NULL that is bound has a type, and not that of every column
+      continue;
+    }
+    places.append(":v").append(std::to_string(bound.size()));
+    bound.push_back(row[i]);
+  }
+  run("INSERT INTO " + table + " (" + names + ") VALUES (" + places + ")", bound);
+}
+
 std::vector<Values> Session::ask(const std::string& sql, const Values& values, const Types& types) {
   std::vector<Values> rows;
   each(sql, values, types, [&](const Values& row) { rows.push_back(row); });

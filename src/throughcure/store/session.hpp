@@ -36,6 +36,8 @@ class Session {
 
   /// Runs a statement; `:v0`, `:v1`, ... in it stand for `values`.
   void run(const std::string& sql, const Values& values = {});
+  /// One row into a table: a value for each column.
+  void insert(const std::string& table, const std::vector<std::string>& columns, const Values& row);
   /// The rows of a query, each with columns of these types.
   std::vector<Values> ask(const std::string& sql, const Values& values, const Types& types);
   /// The same, row by row.

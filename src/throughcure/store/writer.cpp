@@ -118,19 +118,11 @@ void Writer::correct(const Table& table, std::int64_t id, std::int64_t read, con
 }
 
 void Writer::insert(const Table& table, const Row& row) {
-  std::string names = "id, revision, newest, change";
-  std::string places = ":v0, :v1, 1, :v2";
-  Values all = {row.id, row.revision, row.change};
-  for (std::size_t i = 0; i < table.columns.size(); ++i) {
-    names.append(", ").append(table.columns[i].name);
-    if (std::holds_alternative<std::monostate>(row.values[i])) {
-      places.append(", NULL");  // a NULL that is bound has a type, and not that of every column
-      continue;
-    }
-    places.append(", :v").append(std::to_string(all.size()));
-    all.push_back(row.values[i]);
-  }
-  session().run("INSERT INTO " + std::string(table.kind) + " (" + names + ") VALUES (" + places + ")", all);
+  std::vector<std::string> columns = {"id", "revision", "newest", "change"};
+  for (const base::Column& column : table.columns) columns.emplace_back(column.name);
+  Values all = {row.id, row.revision, std::int64_t{1}, row.change};
+  all.insert(all.end(), row.values.begin(), row.values.end());
+  session().insert(std::string(table.kind), columns, all);
 }
 
 std::optional<std::string> Writer::answered(const std::string& key, const practice::Digest& request) const {
