@@ -33,6 +33,8 @@ class Backup : public EveryDatabase {
       for (int i = 0; i < 40; ++i) w.add(reading_of(p_, 1000 - i));
       restoration_ = w.add(restoration_of(p_, "chart 4711"));
       w.answer("key", practice::sha256({"request"}), "reply");
+      w.keep_secret("password/1", "hash");
+      w.keep_sign_in({.fingerprint = "a", .account = {1}, .page_token = "t", .ends = {10}});
     });
     records.write(program(), [&](store::Writer& w) { w.correct(p_.tip, 1, fleet::TipEntry{p_.light, "8 mm", 7.9}); });
   }
@@ -58,6 +60,8 @@ class Backup : public EveryDatabase {
       EXPECT_EQ(r.history<fleet::TipEntry>(p_.tip).size(), 2U);
       const auto number = static_cast<std::uint64_t>(r.get<practice::Restoration>(restoration_)->change);
       EXPECT_TRUE(r.salt(number, true, "chart").has_value());
+      EXPECT_EQ(r.secret("password/1"), "hash");
+      EXPECT_TRUE(r.sign_ins().empty()) << "nobody is signed in at the new place";
     });
     after.write(program(), [&](store::Writer& w) {
       EXPECT_EQ(w.answered("key", practice::sha256({"request"})), "reply");

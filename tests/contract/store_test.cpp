@@ -17,6 +17,7 @@
 #include "contract/practice.hpp"
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/store/all_kinds.hpp"
 #include "throughcure/store/migrations.hpp"
 #include "throughcure/store/session.hpp"
 
@@ -67,6 +68,23 @@ void expect_comes_back(store::Store& records, const Record& record) {
   });
 }
 
+template <class Record>
+void expect_same_columns(store::Session& session, const store::Place& place) {
+  std::vector<std::string> described = {"id", "revision", "newest", "change"};
+  for (const base::Column& column : base::columns_of<Record>()) described.emplace_back(column.name);
+  const std::string kind(base::kind_of<Record>());
+  const std::string sql =
+      std::holds_alternative<store::InFile>(place)
+          ? "SELECT name FROM pragma_table_info(:v0) ORDER BY cid"
+          : "SELECT column_name::text FROM information_schema.columns WHERE table_schema = current_schema() AND "
+            "table_name = :v0 ORDER BY ordinal_position";
+  std::vector<std::string> there;
+  for (const store::Values& row : session.ask(sql, {kind}, {ValueType::kText})) {
+    there.push_back(std::get<std::string>(row[0]));
+  }
+  EXPECT_EQ(there, described) << kind;
+}
+
 TEST_P(StoreContract, StartsEmptyWithTheNewestTables) {
   EXPECT_EQ(records_.version(), static_cast<int>(store::migrations().size()));
   EXPECT_EQ(log_size(records_), 0U);
@@ -81,7 +99,7 @@ TEST_P(StoreContract, GivesEveryKindBackAsItWas) {
   const Practice p = open_practice(records_);
   expect_comes_back(records_, practice::Site{"", "Asia/Kolkata"});
   expect_comes_back(records_, practice::Room{p.site, std::string("'; DROP TABLE room; --")});
-  expect_comes_back(records_, practice::Person{"\u6b6f\u79d1 \U0001F9B7", practice::Role::kLead, p.site, false});
+  expect_comes_back(records_, practice::Person{"\u6b6f\u79d1 \U0001F9B7", practice::Role::kLead, p.site, false, true});
   expect_comes_back(records_, practice::Setting{"lower_limit_mw_cm2", 500, "common practice, no source", ""});
   expect_comes_back(records_, fleet::LightEntry{.room = p.room,
                                                 .name = "Lamp B",
@@ -100,6 +118,112 @@ TEST_P(StoreContract, GivesEveryKindBackAsItWas) {
   reading.note = std::string();
   expect_comes_back(records_, reading);
   expect_comes_back(records_, restoration_of(p, "12-345"));
+  reading.purpose = fleet::Purpose::kAfterCleaning;
+  reading.tip_whole = false;
+  reading.vents_clear = true;
+  expect_comes_back(records_, reading);
+  const practice::MaterialEntry material{"universal paste", "A3", 20.0, 2.0, "materials/universal-a3.toml"};
+  expect_comes_back(records_, material);
+  const fleet::BarrierEntry sleeve{"sleeve", 0.93, 0.01, "measured here"};
+  expect_comes_back(records_, sleeve);
+  records_.write(program(), [&](store::Writer& w) {
+    const base::MaterialId paste = w.add(material);
+    const base::LotId lot = w.add(practice::Lot{paste, "7", kMonday});
+    const base::ReadingId failed = w.add(reading);
+    const base::LookBackId look_back =
+        w.add(practice::LookBack{p.light, practice::Because::kFailedCheck, failed, {}, kMonday, kMonday, p.person});
+    const base::RestorationId restoration = w.add(restoration_of(p, "1"));
+    const std::vector<std::int64_t> first = {
+        w.add(practice::Account{p.person, "ana", kMonday, {}}).number,
+        w.add(practice::Attachment{"light", p.light.number, "approval", "scan.pdf", practice::MediaType::kPdf, 3, "ab"})
+            .number,
+        w.add(practice::ScrapeTest{paste, lot, p.light, kMonday, p.person, 20, 5.2}).number,
+        w.add(practice::DiscTest{paste, {}, p.light, p.radiometer, kMonday, p.person, 2, 210, 1000}).number,
+        w.add(practice::Decision{look_back, restoration, practice::Followup::kRecall, "soft", 0.7, "0.1", p.person,
+                                 kMonday})
+            .number,
+        w.add(fleet::CertificateEntry{p.radiometer, "C-1", "a laboratory", kMonday, kMonday, 0.05}).number,
+        w.add(fleet::ServicingEntry{p.light, kMonday, p.person, fleet::Deed::kLent, p.room, "for a day"}).number};
+    EXPECT_THAT(first, testing::Each(1));
+  });
+  records_.read([&](const store::Reader& r) {
+    EXPECT_EQ(r.get<practice::Account>({1})->record.sign_in_name, "ana");
+    EXPECT_EQ(r.get<practice::Attachment>({1})->record.media, practice::MediaType::kPdf);
+    EXPECT_EQ(r.get<practice::ScrapeTest>({1})->record.mould_diameter_mm, 4);
+    EXPECT_EQ(r.get<practice::Decision>({1})->record.what, practice::Followup::kRecall);
+    EXPECT_EQ(r.get<fleet::ServicingEntry>({1})->record.what, fleet::Deed::kLent);
+  });
+}
+
+TEST_P(StoreContract, SecretsAreOverwrittenAndNeverLogged) {
+  records_.write(program(), [](store::Writer& w) { w.keep_secret("password/1", "old"); });
+  records_.write(program(), [](store::Writer& w) { w.keep_secret("password/1", "new"); });
+  records_.read([](const store::Reader& r) {
+    EXPECT_EQ(r.secret("password/1"), "new");
+    EXPECT_EQ(r.secret("password/2"), std::nullopt);
+  });
+  EXPECT_EQ(log_size(records_), 0U);
+  records_.write(program(), [](store::Writer& w) { w.forget_secret("password/1"); });
+  records_.read([](const store::Reader& r) { EXPECT_EQ(r.secret("password/1"), std::nullopt); });
+}
+
+TEST_P(StoreContract, SignInsAreKeptUntilTheyEnd) {
+  const auto names = [&] {
+    std::vector<std::string> found;
+    records_.read([&](const store::Reader& r) {
+      for (const store::SignIn& one : r.sign_ins()) found.push_back(one.fingerprint);
+    });
+    return found;
+  };
+  records_.write(program(), [](store::Writer& w) {
+    w.keep_sign_in({.fingerprint = "a", .account = {1}, .page_token = "t", .ends = {10}});
+    w.keep_sign_in({.fingerprint = "b", .account = {2}, .page_token = "u", .by_pin = true, .ends = {20}});
+    w.keep_sign_in({.fingerprint = "c", .account = {1}, .page_token = "v", .shared = true, .ends = {30}});
+    w.keep_sign_in({.fingerprint = "c", .account = {1}, .page_token = "w", .shared = true, .ends = {31}});
+  });
+  EXPECT_THAT(names(), testing::ElementsAre("a", "b", "c"));
+  records_.read([](const store::Reader& r) {
+    const store::SignIn b = r.sign_ins().at(1);
+    EXPECT_TRUE(b.by_pin);
+    EXPECT_FALSE(b.shared);
+    EXPECT_EQ(b.account.number, 2);
+    EXPECT_EQ(r.sign_ins().at(2).page_token, "w");
+  });
+  records_.write(program(), [](store::Writer& w) { w.end_sign_ins_before({10}); });
+  EXPECT_THAT(names(), testing::ElementsAre("b", "c"));
+  records_.write(program(), [](store::Writer& w) { w.end_sign_ins_of({1}); });
+  EXPECT_THAT(names(), testing::ElementsAre("b"));
+  records_.write(program(), [](store::Writer& w) { w.end_sign_in("b"); });
+  EXPECT_THAT(names(), testing::IsEmpty());
+}
+
+/// Records as the first version kept them, written as it wrote them.
+TEST_P(StoreContract, RecordsOfTheFirstVersionAreBroughtForward) {
+  const std::unique_ptr<Ground> old = ground_called(GetParam());
+  {
+    store::Session session(old->place());
+    store::migrate(session, 1);
+    session.run("INSERT INTO site VALUES (1, 1, 1, 1, 'Harbour street', 'Europe/Lisbon')");
+    session.run("INSERT INTO room VALUES (1, 1, 1, 2, 1, 'Room 2')");
+    session.run("INSERT INTO person VALUES (1, 1, 1, 3, 'Ana', 'lead', 1, 1)");
+    session.run("INSERT INTO light VALUES (1, 1, 1, 4, 1, 'Lamp A', '42', 1000, NULL, NULL, NULL, NULL, 5, NULL)");
+    session.run("INSERT INTO tip VALUES (1, 1, 1, 5, 1, '8 mm', 8)");
+    session.run("INSERT INTO radiometer VALUES (1, 1, 1, 6, 'meter', 'R', NULL, NULL)");
+    session.run(
+        "INSERT INTO reading VALUES (1, 1, 1, 7, 1, 1, 1, 1, 1, 5, 6, 'standard', 950, NULL, 0, 1, NULL, NULL)");
+  }
+  store::Store records(old->place());
+  EXPECT_EQ(records.version(), static_cast<int>(store::migrations().size()));
+  records.read([](const store::Reader& r) {
+    EXPECT_EQ(r.get<practice::Room>({1})->record, (practice::Room{{1}, "Room 2", {}, {}}));
+    EXPECT_EQ(r.get<practice::Person>({1})->record, (practice::Person{"Ana", practice::Role::kLead, {1}, true, false}));
+    EXPECT_EQ(r.get<fleet::ReadingEntry>({1})->record.purpose, fleet::Purpose::kCheck);
+    EXPECT_EQ(r.get<fleet::ReadingEntry>({1})->record.vents_clear, std::nullopt);
+    EXPECT_EQ(r.get<fleet::LightEntry>({1})->record.file, std::nullopt);
+  });
+  store::Session session(old->place());
+  store::AllKinds::each(
+      [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
 }
 
 TEST_P(StoreContract, ACorrectionAddsARevisionAndKeepsTheOldOne) {
@@ -314,34 +438,10 @@ TEST_P(StoreContract, AClockSetBackIsKeptAsItWas) {
   expect_sound_log(records_);
 }
 
-template <class Record>
-void expect_same_columns(store::Session& session, const store::Place& place) {
-  std::vector<std::string> described = {"id", "revision", "newest", "change"};
-  for (const base::Column& column : base::columns_of<Record>()) described.emplace_back(column.name);
-  const std::string kind(base::kind_of<Record>());
-  const std::string sql =
-      std::holds_alternative<store::InFile>(place)
-          ? "SELECT name FROM pragma_table_info(:v0) ORDER BY cid"
-          : "SELECT column_name::text FROM information_schema.columns WHERE table_schema = current_schema() AND "
-            "table_name = :v0 ORDER BY ordinal_position";
-  std::vector<std::string> there;
-  for (const store::Values& row : session.ask(sql, {kind}, {ValueType::kText})) {
-    there.push_back(std::get<std::string>(row[0]));
-  }
-  EXPECT_EQ(there, described) << kind;
-}
-
 TEST_P(StoreContract, TablesHaveTheColumnsOfTheirRecords) {
   store::Session session(place());
-  expect_same_columns<practice::Site>(session, place());
-  expect_same_columns<practice::Room>(session, place());
-  expect_same_columns<practice::Person>(session, place());
-  expect_same_columns<practice::Setting>(session, place());
-  expect_same_columns<practice::Restoration>(session, place());
-  expect_same_columns<fleet::LightEntry>(session, place());
-  expect_same_columns<fleet::TipEntry>(session, place());
-  expect_same_columns<fleet::RadiometerEntry>(session, place());
-  expect_same_columns<fleet::ReadingEntry>(session, place());
+  store::AllKinds::each(
+      [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, place()); });
 }
 
 TEST_P(StoreContract, RecordsOfANewerProgramAreLeftAlone) {

@@ -42,6 +42,39 @@ struct RestorationKind {
 struct SettingKind {
   static constexpr std::string_view name = "setting";
 };
+struct AccountKind {
+  static constexpr std::string_view name = "account";
+};
+struct AttachmentKind {
+  static constexpr std::string_view name = "attachment";
+};
+struct BarrierKind {
+  static constexpr std::string_view name = "barrier";
+};
+struct CertificateKind {
+  static constexpr std::string_view name = "certificate";
+};
+struct ServicingKind {
+  static constexpr std::string_view name = "servicing";
+};
+struct MaterialKind {
+  static constexpr std::string_view name = "material";
+};
+struct LotKind {
+  static constexpr std::string_view name = "lot";
+};
+struct ScrapeKind {
+  static constexpr std::string_view name = "scrape";
+};
+struct DiscKind {
+  static constexpr std::string_view name = "disc";
+};
+struct LookBackKind {
+  static constexpr std::string_view name = "lookback";
+};
+struct DecisionKind {
+  static constexpr std::string_view name = "decision";
+};
 
 using SiteId = Id<SiteKind>;
 using RoomId = Id<RoomKind>;
@@ -52,5 +85,16 @@ using RadiometerId = Id<RadiometerKind>;
 using ReadingId = Id<ReadingKind>;
 using RestorationId = Id<RestorationKind>;
 using SettingId = Id<SettingKind>;
+using AccountId = Id<AccountKind>;
+using AttachmentId = Id<AttachmentKind>;
+using BarrierId = Id<BarrierKind>;
+using CertificateId = Id<CertificateKind>;
+using ServicingId = Id<ServicingKind>;
+using MaterialId = Id<MaterialKind>;
+using LotId = Id<LotKind>;
+using ScrapeId = Id<ScrapeKind>;
+using DiscId = Id<DiscKind>;
+using LookBackId = Id<LookBackKind>;
+using DecisionId = Id<DecisionKind>;
 
 }  // namespace throughcure::base

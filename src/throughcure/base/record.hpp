@@ -8,6 +8,7 @@
 //   };
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -32,14 +33,22 @@ using Value = std::variant<std::monostate, std::int64_t, double, std::string>;
 
 enum class ValueType : std::uint8_t { kWhole, kReal, kText };
 
+/// What a value means beyond its type.
+enum class Meaning : std::uint8_t { kPlain, kYesNo, kInstant };
+
 /// A field as it is kept.
 struct Column {
   std::string_view name;
   ValueType type = ValueType::kText;
   bool optional = false;
-  bool is_private = false;     ///< enters the audit log as a commitment only: a chart number, free text, a name
-  std::string_view refers_to;  ///< the kind whose number it is; empty for none
-  friend bool operator==(const Column&, const Column&) = default;
+  bool is_private = false;       ///< enters the audit log as a commitment only: a chart number, free text, a name
+  std::string_view refers_to{};  ///< the kind whose number it is; empty for none
+  Meaning meaning = Meaning::kPlain;
+  std::span<const std::string_view> words{};  ///< of a word of a list: the list
+  friend bool operator==(const Column& a, const Column& b) {
+    return a.name == b.name && a.type == b.type && a.optional == b.optional && a.is_private == b.is_private &&
+           a.refers_to == b.refers_to && a.meaning == b.meaning && std::ranges::equal(a.words, b.words);
+  }
 };
 
 enum class Privacy : std::uint8_t { kOpen, kPrivate };
@@ -88,6 +97,7 @@ struct Kept<std::int64_t> {
 template <>
 struct Kept<bool> {
   static constexpr ValueType type = ValueType::kWhole;
+  static constexpr Meaning meaning = Meaning::kYesNo;
   static Value to(bool v) { return std::int64_t{v ? 1 : 0}; }
   static bool from(const Value& v) {
     const std::int64_t held = Kept<std::int64_t>::from(v);
@@ -113,6 +123,7 @@ struct Kept<std::string> {
 template <>
 struct Kept<Instant> {
   static constexpr ValueType type = ValueType::kWhole;
+  static constexpr Meaning meaning = Meaning::kInstant;
   static Value to(Instant v) { return v.us; }
   static Instant from(const Value& v) { return {Kept<std::int64_t>::from(v)}; }
 };
@@ -162,9 +173,29 @@ constexpr std::string_view refers_to() {
   return {};
 }
 
+template <class Member>
+constexpr Meaning meaning() {
+  if constexpr (is_optional<Member>) return meaning<typename Member::value_type>();
+  if constexpr (requires { Kept<Member>::meaning; }) return Kept<Member>::meaning;
+  return Meaning::kPlain;
+}
+
+template <class Member>
+constexpr std::span<const std::string_view> words() {
+  if constexpr (is_optional<Member>) return words<typename Member::value_type>();
+  if constexpr (std::is_enum_v<Member>) return Words<Member>::words;
+  return {};
+}
+
 template <class Record, class Member>
 constexpr Column column_of(const Field<Record, Member>& f) {
-  return {f.name, Kept<Member>::type, is_optional<Member>, f.privacy == Privacy::kPrivate, refers_to<Member>()};
+  return {f.name,
+          Kept<Member>::type,
+          is_optional<Member>,
+          f.privacy == Privacy::kPrivate,
+          refers_to<Member>(),
+          meaning<Member>(),
+          words<Member>()};
 }
 }  // namespace detail
 

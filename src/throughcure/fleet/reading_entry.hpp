@@ -1,14 +1,22 @@
 // One reading of a light's output as it was taken: with what, where, how, and when it arrived.
 #pragma once
 
+#include <array>
+#include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <tuple>
 
 #include "throughcure/base/record.hpp"
 
 namespace throughcure::fleet {
 
+/// What a reading was taken for.
+enum class Purpose : std::uint8_t { kCheck, kAcceptance, kBeforeCleaning, kAfterCleaning, kSideBySide, kLowBattery };
+
+/// A check is a reading of the purpose "check" with a look at tip, barrier, vents and battery: what was not looked at
+/// is none.
 struct ReadingEntry {
   using Kind = base::ReadingKind;
   base::LightId light;
@@ -25,6 +33,12 @@ struct ReadingEntry {
   bool tip_clean = true;
   std::optional<double> battery;  ///< level [0..1]
   std::optional<std::string> note;
+  Purpose purpose = Purpose::kCheck;
+  std::optional<base::BarrierId> barrier{};  ///< which one was on
+  std::optional<bool> tip_whole{};           ///< no chip, no crack, nothing stuck to it
+  std::optional<bool> barrier_smooth{};      ///< snug, no seam across the tip
+  std::optional<bool> vents_clear{};
+  std::optional<bool> disinfected{};  ///< as the light's maker says
   static constexpr auto fields() {
     using R = ReadingEntry;
     return std::tuple{base::field("light", &R::light),
@@ -40,9 +54,21 @@ struct ReadingEntry {
                       base::field("barrier_on", &R::barrier_on),
                       base::field("tip_clean", &R::tip_clean),
                       base::field("battery", &R::battery),
-                      base::field("note", &R::note, base::Privacy::kPrivate)};
+                      base::field("note", &R::note, base::Privacy::kPrivate),
+                      base::field("purpose", &R::purpose),
+                      base::field("barrier", &R::barrier),
+                      base::field("tip_whole", &R::tip_whole),
+                      base::field("barrier_smooth", &R::barrier_smooth),
+                      base::field("vents_clear", &R::vents_clear),
+                      base::field("disinfected", &R::disinfected)};
   }
   friend bool operator==(const ReadingEntry&, const ReadingEntry&) = default;
 };
 
 }  // namespace throughcure::fleet
+
+template <>
+struct throughcure::base::Words<throughcure::fleet::Purpose> {
+  static constexpr std::array<std::string_view, 6> words = {"check",          "acceptance",   "before_cleaning",
+                                                            "after_cleaning", "side_by_side", "low_battery"};
+};

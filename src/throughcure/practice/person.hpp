@@ -19,10 +19,12 @@ struct Person {
   std::string name;  ///< private: the log names people by number
   Role role = Role::kViewer;
   base::SiteId site;
-  bool active = true;  ///< one who left stays in the records
+  bool active = true;       ///< one who left stays in the records
+  bool everywhere = false;  ///< the role holds at every site, not only at their own
   static constexpr auto fields() {
     return std::tuple{base::field("name", &Person::name, base::Privacy::kPrivate), base::field("role", &Person::role),
-                      base::field("site", &Person::site), base::field("active", &Person::active)};
+                      base::field("site", &Person::site), base::field("active", &Person::active),
+                      base::field("everywhere", &Person::everywhere)};
   }
   friend bool operator==(const Person&, const Person&) = default;
 };

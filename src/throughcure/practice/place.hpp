@@ -1,6 +1,8 @@
 // Where a practice works: its sites, and their rooms.
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <tuple>
 
@@ -22,8 +24,12 @@ struct Room {
   using Kind = base::RoomKind;
   base::SiteId site;
   std::string name;
+  std::optional<base::RadiometerId> radiometer{};  ///< that its lights are checked with
+  std::optional<std::int64_t> check_every_days{};  ///< none: as the practice's setting says
   static constexpr auto fields() {
-    return std::tuple{base::field("site", &Room::site), base::field("name", &Room::name)};
+    return std::tuple{base::field("site", &Room::site), base::field("name", &Room::name),
+                      base::field("radiometer", &Room::radiometer),
+                      base::field("check_every_days", &Room::check_every_days)};
   }
   friend bool operator==(const Room&, const Room&) = default;
 };

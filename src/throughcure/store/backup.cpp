@@ -22,6 +22,7 @@ namespace fs = std::filesystem;
 using base::ValueType;
 
 constexpr std::size_t kAtOnce = 1000;  // changes
+constexpr int kFirstWithSignIns = 2;   // version of the tables
 
 /// A file that is being made under another name beside its own. Gone at the end unless it was kept.
 class Unfinished {
@@ -156,6 +157,8 @@ void copy_into(Session& backup, int version, Session& records) {
   try {
     migrate_within(records, version);
     for (const CopiedTable& table : records_in(backup)) copy_table(backup, records, table);
+    // Whoever was signed in then is not signed in here.
+    if (version >= kFirstWithSignIns) records.run("DELETE FROM sign_in");
     records.commit();
   } catch (...) {
     records.roll_back();

@@ -63,7 +63,82 @@ CREATE TABLE answer (person {text} NOT NULL, request_key {text} NOT NULL, reques
   reply {text} NOT NULL, at_us {whole} NOT NULL, PRIMARY KEY (person, request_key)){strict};
 )";
 
-constexpr std::array<std::string_view, 1> kSteps = {kRecords};
+// People who sign in, attached files, materials and their tests, look-backs; what a check looks at besides the number.
+// What is no record: secrets, and who is signed in, which are overwritten and never logged.
+constexpr std::string_view kSignInAndLookBack = R"(
+CREATE TABLE account (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, person {whole} NOT NULL, sign_in_name {text} NOT NULL, password_set_at {whole}, pin_set_at {whole}, PRIMARY
+  KEY (id, revision)){strict};
+CREATE TABLE attachment (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, belongs_to {text} NOT NULL, record {whole} NOT NULL, about {text} NOT NULL, name {text} NOT NULL, media {text}
+  NOT NULL, size {whole} NOT NULL, sha256 {text} NOT NULL, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE barrier (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, name {text} NOT NULL, pass {real} NOT NULL, pass_sd {real}, source {text} NOT NULL, PRIMARY KEY (id,
+  revision)){strict};
+CREATE TABLE certificate (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, radiometer {whole} NOT NULL, number {text} NOT NULL, issued_by {text} NOT NULL, calibrated_at {whole} NOT
+  NULL, valid_until {whole} NOT NULL, expanded_uncertainty {real}, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE servicing (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, light {whole} NOT NULL, at {whole} NOT NULL, told_by {whole} NOT NULL, what {text} NOT NULL, room {whole},
+  note {text}, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE material (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, name {text} NOT NULL, shade {text} NOT NULL, ifu_seconds {real}, ifu_increment_mm {real}, file {text}, PRIMARY
+  KEY (id, revision)){strict};
+CREATE TABLE lot (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  material {whole} NOT NULL, number {text} NOT NULL, expires_at {whole}, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE scrape (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  material {whole} NOT NULL, lot {whole}, light {whole} NOT NULL, at {whole} NOT NULL, done_by {whole} NOT NULL,
+  seconds {real} NOT NULL, left_mm {real} NOT NULL, mould_diameter_mm {real} NOT NULL, mould_of_metal {whole} NOT
+  NULL, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE disc (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT NULL,
+  material {whole} NOT NULL, lot {whole}, light {whole} NOT NULL, radiometer {whole} NOT NULL, at {whole} NOT NULL,
+  done_by {whole} NOT NULL, thickness_mm {real} NOT NULL, through_mw_cm2 {real} NOT NULL, bare_mw_cm2 {real} NOT NULL,
+  PRIMARY KEY (id, revision)){strict};
+CREATE TABLE lookback (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, light {whole} NOT NULL, because {text} NOT NULL, reading {whole}, good_until {whole}, until {whole} NOT NULL,
+  opened_at {whole} NOT NULL, opened_by {whole} NOT NULL, closed_at {whole}, merged_into {whole}, note {text}, PRIMARY
+  KEY (id, revision)){strict};
+CREATE TABLE decision (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, look_back {whole} NOT NULL, restoration {whole} NOT NULL, what {text} NOT NULL, reason {text} NOT NULL,
+  chance_under_cured {real}, engine {text}, signed_by {whole} NOT NULL, signed_at {whole} NOT NULL, PRIMARY KEY (id,
+  revision)){strict};
+CREATE UNIQUE INDEX account_newest ON account (id) WHERE newest = 1;
+CREATE UNIQUE INDEX attachment_newest ON attachment (id) WHERE newest = 1;
+CREATE UNIQUE INDEX barrier_newest ON barrier (id) WHERE newest = 1;
+CREATE UNIQUE INDEX certificate_newest ON certificate (id) WHERE newest = 1;
+CREATE UNIQUE INDEX servicing_newest ON servicing (id) WHERE newest = 1;
+CREATE UNIQUE INDEX material_newest ON material (id) WHERE newest = 1;
+CREATE UNIQUE INDEX lot_newest ON lot (id) WHERE newest = 1;
+CREATE UNIQUE INDEX scrape_newest ON scrape (id) WHERE newest = 1;
+CREATE UNIQUE INDEX disc_newest ON disc (id) WHERE newest = 1;
+CREATE UNIQUE INDEX lookback_newest ON lookback (id) WHERE newest = 1;
+CREATE UNIQUE INDEX decision_newest ON decision (id) WHERE newest = 1;
+CREATE INDEX attachment_of_record ON attachment (belongs_to, record) WHERE newest = 1;
+CREATE INDEX attachment_by_hash ON attachment (sha256);
+CREATE INDEX servicing_of_light ON servicing (light, at) WHERE newest = 1;
+CREATE INDEX decision_of_look_back ON decision (look_back, restoration) WHERE newest = 1;
+ALTER TABLE room ADD COLUMN radiometer {whole};
+ALTER TABLE room ADD COLUMN check_every_days {whole};
+ALTER TABLE person ADD COLUMN everywhere {whole} NOT NULL DEFAULT 0;
+ALTER TABLE light ADD COLUMN refused_because {text};
+ALTER TABLE light ADD COLUMN check_mode {text};
+ALTER TABLE light ADD COLUMN battery {text};
+ALTER TABLE light ADD COLUMN file {text};
+ALTER TABLE radiometer ADD COLUMN spectral_class {text};
+ALTER TABLE reading ADD COLUMN purpose {text} NOT NULL DEFAULT 'check';
+ALTER TABLE reading ADD COLUMN barrier {whole};
+ALTER TABLE reading ADD COLUMN tip_whole {whole};
+ALTER TABLE reading ADD COLUMN barrier_smooth {whole};
+ALTER TABLE reading ADD COLUMN vents_clear {whole};
+ALTER TABLE reading ADD COLUMN disinfected {whole};
+CREATE TABLE file_part (sha256 {text} NOT NULL, part {whole} NOT NULL, base64 {text} NOT NULL,
+  PRIMARY KEY (sha256, part)){strict};
+CREATE TABLE secret (name {text} NOT NULL PRIMARY KEY, value {text} NOT NULL){strict};
+CREATE TABLE sign_in (fingerprint {text} NOT NULL PRIMARY KEY, account {whole} NOT NULL, page_token {text} NOT NULL,
+  by_pin {whole} NOT NULL, shared {whole} NOT NULL, fresh_until_us {whole} NOT NULL, ends_us {whole} NOT NULL){strict};
+)";
+
+constexpr std::array<std::string_view, 2> kSteps = {kRecords, kSignInAndLookBack};
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {

@@ -32,6 +32,17 @@ struct Kept {
   Record record;
 };
 
+/// A browser that has signed in. What it holds is known by its fingerprint only.
+struct SignIn {
+  std::string fingerprint;  ///< of its cookie, hexadecimal
+  base::AccountId account;
+  std::string page_token;
+  bool by_pin = false;          ///< on a shared device, by the short PIN
+  bool shared = false;          ///< a device that stays in a room: people may change by their PINs
+  base::Instant fresh_until{};  ///< PINs serve until then: somebody signed in fully not long before
+  base::Instant ends{};
+};
+
 /// Reads inside one transaction: all answers are of one moment.
 class Reader {
  public:
@@ -67,6 +78,10 @@ class Reader {
   [[nodiscard]] practice::RightEdge edge() const;
   /// The salt that opens a private field of a change; none where that field was not private.
   [[nodiscard]] std::optional<practice::Salt> salt(std::uint64_t change, bool after, const std::string& field) const;
+
+  /// A secret by its name, "password/3"; none where it was never kept.
+  [[nodiscard]] std::optional<std::string> secret(const std::string& name) const;
+  [[nodiscard]] std::vector<SignIn> sign_ins() const;
 
  protected:
   [[nodiscard]] Session& session() const { return *session_; }
@@ -126,6 +141,16 @@ class Writer : public Reader {
   [[nodiscard]] std::optional<std::string> answered(const std::string& key, const practice::Digest& request) const;
   /// Keeps the answer under the key, in the same transaction as the write.
   void answer(const std::string& key, const practice::Digest& request, const std::string& reply);
+
+  /// Secrets (hashes of passwords, the key that signs the log's head) are no records: a new one takes the place of the
+  /// old one, and the log knows nothing of them.
+  void keep_secret(const std::string& name, const std::string& value);
+  void forget_secret(const std::string& name);
+  /// Who is signed in is no record either.
+  void keep_sign_in(const SignIn& sign_in);
+  void end_sign_in(const std::string& fingerprint);
+  void end_sign_ins_of(base::AccountId account);
+  void end_sign_ins_before(base::Instant now);
 
   /// Writes the tree's right edge; called by the store before it commits.
   void close();

@@ -37,7 +37,9 @@ TEST(Record, TellsItsColumns) {
   EXPECT_EQ(columns[0], (Column{"name", ValueType::kText, false, false, ""}));
   EXPECT_EQ(columns[1], (Column{"room", ValueType::kWhole, true, false, "room"}));
   EXPECT_EQ(columns[2].type, ValueType::kReal);
+  EXPECT_EQ(columns[3].meaning, Meaning::kYesNo);
   EXPECT_EQ(columns[4].type, ValueType::kText);
+  EXPECT_TRUE(std::ranges::equal(columns[4].words, std::vector<std::string_view>{"violet", "blue"}));
   EXPECT_EQ(columns[5], (Column{"note", ValueType::kText, true, true, ""}));
   EXPECT_EQ(kind_of<Sample>(), "light");
 }
