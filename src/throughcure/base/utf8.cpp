@@ -1,5 +1,6 @@
 #include "throughcure/base/utf8.hpp"
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 
@@ -33,6 +34,12 @@ bool is_utf8(std::string_view bytes) {
     bytes.remove_prefix(length);
   }
   return true;
+}
+
+std::size_t code_point_count(std::string_view text) {
+  // Every byte but the first of a character is 10xxxxxx.
+  return static_cast<std::size_t>(
+      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<std::uint8_t>(c) & 0xC0U) != 0x80U; }));
 }
 
 }  // namespace throughcure::base

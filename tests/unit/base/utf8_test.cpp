@@ -25,5 +25,11 @@ TEST(Utf8, BytesThatAreNoTextAreNot) {
   }
 }
 
+TEST(Utf8, CharactersAreCounted) {
+  EXPECT_EQ(code_point_count(""), 0U);
+  EXPECT_EQ(code_point_count("Zähne"), 5U);
+  EXPECT_EQ(code_point_count("\xF0\x9F\xA6\xB7."), 2U) << "a tooth of four bytes";
+}
+
 }  // namespace
 }  // namespace throughcure::base
