@@ -62,8 +62,8 @@ TEST(Series, AReplacedTipStartsANewOneAndARepairDoesNot) {
 
 TEST(Series, TheBaselineMayBeAMean) {
   LightHistory light = history();
-  for (const double shown : {780.0, 800.0, 820.0, 760.0})
-    add(light, static_cast<double>(light.readings.size() + 1), shown);
+  double at = 0;
+  for (const double shown : {780.0, 800.0, 820.0, 760.0}) add(light, ++at, shown);
   const Series mean = split_series(light, kNow, {.baseline_of = 3}).series.at(0);
   EXPECT_EQ(mean.baseline_mw_cm2, 800);
   EXPECT_EQ(mean.baseline_of, 3U);
@@ -223,7 +223,8 @@ TEST(Scatter, ThePriorGivesWay) {
 
 TEST(Scatter, NormalFromTIsBoosts) {
   for (const double dof : {8.0, 12.0, 30.0, 300.0}) {
-    for (double t = -6; t <= 6; t += 0.25) {
+    for (int quarter = -24; quarter <= 24; ++quarter) {
+      const double t = 0.25 * quarter;
       const double exact =
           t > 0 ? -boost::math::quantile(boost::math::normal(),
                                          boost::math::cdf(complement(boost::math::students_t(dof), t)))
