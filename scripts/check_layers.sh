@@ -23,7 +23,7 @@ exchange: base optics anatomy cure heat plan fleet practice
 service: base optics anatomy transport cure heat plan fleet practice store desk draw exchange
 campaign: base optics anatomy transport cure heat plan exchange draw
 '
-hidden='nlohmann|toml\+\+|boost|soci|CLI'
+hidden='nlohmann|toml\+\+|boost|soci|openssl|CLI'
 # A library that several sources of one reader share comes in by one header, which only they may include.
 doorway='exchange/toml_library.hpp'
 behind='^src/throughcure/exchange/toml_([a-z]+\.cpp|(state|values|plain)\.hpp):'

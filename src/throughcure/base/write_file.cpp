@@ -18,17 +18,20 @@ namespace {
 
 constexpr int kMostAttempts = 100;  // at a name that nobody has taken
 
+/// The rights of any new file: the process's mask is for the system to apply, not for us to touch.
+constexpr mode_t kAnyFile = 0666;
+constexpr mode_t kOwnersFile = 0600;
+
 std::string reason(int error) { return std::error_code(error, std::generic_category()).message(); }
 
 /// An open file that is removed again unless it was kept.
 class Scratch {
  public:
-  explicit Scratch(const std::filesystem::path& target) {
+  Scratch(const std::filesystem::path& target, mode_t mode) {
     std::random_device random;
     for (int attempt = 0; attempt < kMostAttempts; ++attempt) {
       name_ = target.string() + '.' + std::to_string(random());
-      // With the rights of any new file: the process's mask is for the system to apply, not for us to touch.
-      file_ = ::open(name_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+      file_ = ::open(name_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode);
       if (file_ >= 0) return;
       if (errno != EEXIST) break;
     }
@@ -70,14 +73,18 @@ void sync_folder(const std::filesystem::path& folder) {
   ::close(f);
 }
 
-}  // namespace
-
-void write_file(const std::filesystem::path& path, std::string_view bytes) {
-  Scratch scratch(path);
+void write(const std::filesystem::path& path, std::string_view bytes, mode_t mode) {
+  Scratch scratch(path, mode);
   scratch.write(bytes);
   scratch.become(path);
   sync_folder(path.parent_path());
 }
+
+}  // namespace
+
+void write_file(const std::filesystem::path& path, std::string_view bytes) { write(path, bytes, kAnyFile); }
+
+void write_private_file(const std::filesystem::path& path, std::string_view bytes) { write(path, bytes, kOwnersFile); }
 
 void write_file(const std::filesystem::path& path, std::span<const std::byte> bytes) {
   write_file(path, std::string_view(reinterpret_cast<const char*>(bytes.data()), bytes.size()));

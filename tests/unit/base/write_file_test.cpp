@@ -59,6 +59,13 @@ TEST_F(WriteFile, LeavesNothingWhereItCannotReplace) {
   EXPECT_EQ(files(), 1);
 }
 
+TEST_F(WriteFile, ASecretIsItsOwnersAlone) {
+  write_file(folder_ / "key", std::string_view("for everybody"));
+  write_private_file(folder_ / "key", "for its owner");
+  EXPECT_EQ(read_file(folder_ / "key"), "for its owner");
+  EXPECT_EQ(fs::status(folder_ / "key").permissions(), fs::perms::owner_read | fs::perms::owner_write);
+}
+
 TEST_F(WriteFile, GivesTheRightsOfAnyNewFileWithoutTouchingTheMask) {
   const mode_t before = ::umask(0);
   for (const mode_t mask : {mode_t{022}, mode_t{027}, mode_t{077}, mode_t{0}}) {

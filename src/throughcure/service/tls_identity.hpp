@@ -1,0 +1,14 @@
+// What a server shows of itself over TLS.
+#pragma once
+
+#include <string>
+
+namespace throughcure::service {
+
+/// A certificate, the ones above it in order, and the private key to the first: all as PEM text (RFC 7468).
+struct TlsIdentity {
+  std::string certificate_pem;
+  std::string key_pem;
+};
+
+}  // namespace throughcure::service
