@@ -1,10 +1,21 @@
 // Asking our own server. What goes wrong comes back as the sentence to show.
 
+/** What is wrong with one field of what was sent, and what to do about it. */
+export interface Problem {
+  field: string;
+  what: string;
+  remedy: string;
+}
+
 /** Something that could not be had, said so that a person can go on. */
 export class Refused extends Error {
   constructor(
+    /** Of the answer; 0 where there was none. */
     readonly status: number,
     sentence: string,
+    readonly problems: readonly Problem[] = [],
+    /** How long the server wants to be left alone [s]. */
+    readonly wait_s?: number,
   ) {
     super(sentence);
   }
@@ -17,12 +28,26 @@ export class GivenUp extends Error {
   }
 }
 
+export type Role = "viewer" | "assistant" | "clinician" | "lead";
+
+/** Who is signed in: what they may do goes by the role. */
+export interface PersonInfo {
+  id: number;
+  name: string;
+  role: Role;
+  site: number | null;
+  everywhere: boolean;
+}
+
 /** What the server says of this session. */
 export interface SessionInfo {
   demo: boolean;
   page_token: string;
-  person: string;
   version: string;
+  /** Shows later who took a check that had to wait for a connection. */
+  ticket: string;
+  account: number;
+  person: PersonInfo;
 }
 
 /** GETs JSON. Throws Refused with the server's sentence, or ours where it cannot be reached. */
@@ -44,6 +69,50 @@ export async function postForText(path: string, body: unknown, signal?: AbortSig
   throw await refusalOf(response);
 }
 
+/** What a change may carry beside its body. */
+export interface Carries {
+  /** Made once for the act: the same again on a retry gets the same answer. */
+  key?: string;
+  /** Of the session of whoever did it, where another may be signed in by now. */
+  ticket?: string;
+}
+
+/** Sends a change as JSON and takes JSON back; undefined where the answer is empty. Throws as get does. */
+export async function send<T>(
+  method: "POST" | "PUT",
+  path: string,
+  body: unknown,
+  { key, ticket }: Carries = {},
+  signal?: AbortSignal,
+): Promise<T> {
+  const { page_token } = await session();
+  const headers: Record<string, string> = {
+    "content-type": "application/json",
+    "x-throughcure-token": page_token,
+  };
+  if (key !== undefined) headers["idempotency-key"] = key;
+  if (ticket !== undefined) headers["x-throughcure-ticket"] = ticket;
+  const response = await ask(path, { method, headers, body: JSON.stringify(body) }, signal);
+  return response.status === 204 ? (undefined as T) : bodyOf<T>(response);
+}
+
+/** Sends a file's bytes as they are, under its name. */
+export async function sendFile<T>(path: string, file: File): Promise<T> {
+  const { page_token } = await session();
+  const headers = {
+    "content-type": file.type || "application/octet-stream",
+    "x-throughcure-token": page_token,
+    "x-file-name": encodeURIComponent(file.name),
+  };
+  return bodyOf<T>(await ask(path, { method: "POST", headers, body: file }));
+}
+
+/** A key for one act: 128 bits of chance as 32 letters, by what plain http pages have too. */
+export function newKey(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
 /** DELETEs; what is not there any more is as good as deleted. */
 export async function remove(path: string): Promise<void> {
   const { page_token } = await session();
@@ -59,6 +128,11 @@ export function session(): Promise<SessionInfo> {
     throw error;
   });
   return known;
+}
+
+/** Somebody else is signed in, or nobody: the next question asks anew who. */
+export function forgetSession(): void {
+  known = undefined;
 }
 
 async function change(path: string, body: unknown, signal?: AbortSignal): Promise<Response> {
@@ -86,7 +160,23 @@ async function bodyOf<T>(response: Response): Promise<T> {
 
 async function refusalOf(response: Response): Promise<Refused> {
   const body: unknown = await response.json().catch(() => null);
-  return new Refused(response.status, sentenceOf(body));
+  const wait = Number(response.headers.get("retry-after") ?? Number.NaN);
+  return new Refused(
+    response.status,
+    sentenceOf(body),
+    problemsOf(body),
+    Number.isFinite(wait) ? wait : undefined,
+  );
+}
+
+function problemsOf(body: unknown): Problem[] {
+  if (typeof body !== "object" || body === null || !("problems" in body) || !Array.isArray(body.problems))
+    return [];
+  return body.problems.map((one: Partial<Problem>) => ({
+    field: String(one.field ?? ""),
+    what: String(one.what ?? ""),
+    remedy: String(one.remedy ?? ""),
+  }));
 }
 
 function sentenceOf(body: unknown): string {
