@@ -20,8 +20,8 @@ constexpr std::string_view kHowToSignIn =
     "browser in once.";
 constexpr std::string_view kHtml = "text/html; charset=utf-8";
 
-/// The places of the page; their addresses, and all below them, show the page itself.
-constexpr std::array<std::string_view, 5> kPlaces{"today", "lights", "restoration", "look-back", "setup"};
+/// The places of the page, and where a check is taken; their addresses, and all below them, show the page itself.
+constexpr std::array<std::string_view, 6> kPlaces{"today", "check", "lights", "restoration", "look-back", "setup"};
 
 bool is_api(const Target& target) { return !target.segments.empty() && target.segments.front() == "api"; }
 bool is_change(Method method) { return method != Method::get && method != Method::head; }

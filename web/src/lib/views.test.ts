@@ -18,6 +18,11 @@ describe("viewOf", () => {
     expect(viewOf("/restoration/new/case")).toEqual({ place: "restoration", begun: true });
     expect(viewOf("/restoration/new")).toEqual({ place: "restoration", restoration: "new" });
   });
+  it("takes a check, and shows those that wait", () => {
+    expect(viewOf("/check")).toEqual({ place: "check" });
+    expect(viewOf("/check/waiting")).toEqual({ place: "check", waiting: true });
+    expect(viewOf("/check/other")).toEqual({ place: "nowhere" });
+  });
   it("says what is not there yet", () => {
     expect(viewOf("/look-back")).toEqual({ place: "not-yet", name: "Look-back" });
   });

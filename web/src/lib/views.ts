@@ -2,6 +2,8 @@
 
 /** Where in the page an address leads. */
 export type View =
+  | { place: "check" }
+  | { place: "check"; waiting: true }
   | { place: "lights" }
   | { place: "lights"; light: string }
   | { place: "restoration" }
@@ -27,6 +29,9 @@ export function viewOf(path: string): View {
   const segments = path.split("/").filter((segment) => segment !== "");
   const first = `/${segments[0] ?? "restoration"}`;
   if (`/${segments.join("/")}` === newCasePath) return { place: "restoration", begun: true };
+  if (first === "/check" && segments.length === 1) return { place: "check" };
+  if (first === "/check" && segments.length === 2 && segments[1] === "waiting")
+    return { place: "check", waiting: true };
   const place = places.find((one) => one.path === first);
   if (!place || segments.length > 2) return { place: "nowhere" };
   if (!place.ready) return { place: "not-yet", name: place.name };

@@ -1,0 +1,336 @@
+// Taking a check: what is asked, what is sent, and what can be said of it before the program has judged it.
+import { percent, withUnit } from "../lib/numbers";
+
+export type LightState = "in use" | "watch" | "withdrawn" | "not accepted";
+
+export interface Named {
+  id: number;
+  name: string;
+}
+
+export interface SheetTip extends Named {
+  diameter_mm: number;
+}
+
+export interface SheetRadiometer extends Named {
+  certificate_until: string | null;
+  expired: boolean;
+}
+
+export interface SheetLight extends Named {
+  serial: string;
+  room: number;
+  state: LightState;
+  /** The one it is read in. */
+  mode: string | null;
+  battery: boolean;
+  tips: readonly SheetTip[];
+  last: {
+    at: string;
+    shown_mw_cm2: number;
+    tip: number;
+    radiometer: number;
+    share: number | null;
+  } | null;
+  due: string | null;
+  overdue: boolean;
+}
+
+/** GET /api/check-sheet: all that is needed to take a check. */
+export interface Sheet {
+  at: string;
+  limits: { lower_mw_cm2: number; upper_mw_cm2: number };
+  rooms: readonly (Named & { radiometer: number | null })[];
+  radiometers: readonly SheetRadiometer[];
+  barriers: readonly (Named & { pass: number })[];
+  lights: readonly SheetLight[];
+}
+
+export type Purpose =
+  | "check"
+  | "acceptance"
+  | "before_cleaning"
+  | "after_cleaning"
+  | "side_by_side"
+  | "low_battery";
+
+export const purposes: readonly { value: Purpose; label: string }[] = [
+  { value: "check", label: "A check" },
+  { value: "acceptance", label: "Accepting the light" },
+  { value: "before_cleaning", label: "Before cleaning" },
+  { value: "after_cleaning", label: "After cleaning" },
+  { value: "side_by_side", label: "Two radiometers side by side" },
+  { value: "low_battery", label: "With a low battery" },
+];
+
+/** POST /api/checks. What was not looked at is null, never true. */
+export interface CheckBody {
+  light: number;
+  tip: number;
+  radiometer: number;
+  room: number;
+  taken_at: string;
+  mode: string;
+  shown_mw_cm2: number;
+  second_of_press: number | null;
+  barrier_on: boolean;
+  barrier: number | null;
+  tip_clean: boolean;
+  tip_whole: boolean | null;
+  barrier_smooth: boolean | null;
+  vents_clear: boolean | null;
+  disinfected: boolean | null;
+  battery: number | null;
+  note: string | null;
+  purpose: Purpose;
+}
+
+/** What is to be so when it is taken once more. */
+export interface Ask {
+  why: string;
+  barrier_on: false;
+  clean_tip: true;
+  full_battery: true;
+}
+
+export interface CheckAnswer {
+  reading: number;
+  verdict: "good" | "first" | "look" | "again" | "failed" | "noted";
+  sentence: string;
+  steps: readonly string[];
+  share: number | null;
+  baseline_mw_cm2: number | null;
+  ask: Ask | null;
+  look_back: number | null;
+  state: LightState;
+}
+
+/** What one saw of the tip, the barrier, the vents. */
+export type TipLook = "clean and whole" | "not clean" | "damaged";
+export type BarrierLook = "none" | "snug" | "seam";
+
+/** A check while it is taken: undefined is what nobody looked at yet. */
+export interface Draft {
+  light: number;
+  tip: number | undefined;
+  radiometer: number | undefined;
+  room: number;
+  purpose: Purpose;
+  mode: string | undefined;
+  tipLook: TipLook | undefined;
+  /** Asked only of a damaged tip: the other looks say it themselves. */
+  damagedButClean: boolean | undefined;
+  barrierLook: BarrierLook | undefined;
+  barrier: number | undefined;
+  vents_clear: boolean | undefined;
+  disinfected: boolean | undefined;
+  battery: number | undefined;
+  second_of_press: number | undefined;
+  note: string;
+}
+
+/** Levels by the bars that a light shows [0..1]: common practice, no source. */
+export const batteryLevels = { full: 1, half: 0.5, low: 0.2 } as const;
+
+/** The lights with what is overdue first, then by the day it is due; what is never due comes last. */
+export function dueFirst(lights: readonly SheetLight[]): SheetLight[] {
+  const rank = (one: SheetLight): string => `${one.overdue ? 0 : 1} ${one.due ?? "9999"} ${one.name}`;
+  return [...lights].sort((a, b) => (rank(a) < rank(b) ? -1 : 1));
+}
+
+/** A check as it begins: what the room and the light settle is preset, every look is open. */
+export function begin(sheet: Sheet, light: SheetLight): Draft {
+  const room = sheet.rooms.find((one) => one.id === light.room);
+  const radiometer =
+    room?.radiometer ?? (sheet.radiometers.length === 1 ? sheet.radiometers[0]?.id : undefined);
+  return {
+    light: light.id,
+    tip: light.tips.length === 1 ? light.tips[0]?.id : undefined,
+    radiometer: radiometer ?? undefined,
+    room: light.room,
+    purpose: light.state === "not accepted" ? "acceptance" : "check",
+    mode: undefined,
+    tipLook: undefined,
+    damagedButClean: undefined,
+    barrierLook: undefined,
+    barrier: undefined,
+    vents_clear: undefined,
+    disinfected: undefined,
+    battery: undefined,
+    second_of_press: undefined,
+    note: "",
+  };
+}
+
+/** Taken once more after what was asked: whoever takes it has said that it is so. */
+export function once(draft: Draft, light: SheetLight): Draft {
+  return {
+    ...draft,
+    tipLook: undefined,
+    damagedButClean: true,
+    barrierLook: "none",
+    barrier: undefined,
+    vents_clear: undefined,
+    disinfected: undefined,
+    battery: light.battery ? batteryLevels.full : undefined,
+    note: "",
+  };
+}
+
+/** A field that a check cannot do without, by the name of what is asked. */
+export type Needed =
+  | "tip"
+  | "radiometer"
+  | "tipLook"
+  | "damagedButClean"
+  | "barrierLook"
+  | "barrier"
+  | "mode";
+
+/** What still has to be said before the number is asked. */
+export function missing(draft: Draft, sheet: Sheet): Needed[] {
+  const out: Needed[] = [];
+  if (draft.tip === undefined) out.push("tip");
+  if (draft.radiometer === undefined) out.push("radiometer");
+  if (tipClean(draft) === undefined) out.push(draft.tipLook === "damaged" ? "damagedButClean" : "tipLook");
+  if (draft.barrierLook === undefined) out.push("barrierLook");
+  else if (draft.barrierLook !== "none" && draft.barrier === undefined && sheet.barriers.length > 1)
+    out.push("barrier");
+  if (!draft.mode?.trim()) out.push("mode");
+  return out;
+}
+
+function tipClean(draft: Draft): boolean | undefined {
+  if (draft.tipLook === "clean and whole") return true;
+  return draft.tipLook === "not clean" ? false : draft.damagedButClean;
+}
+
+/** A tip that is not clean cannot be seen to be whole. */
+function tipWhole(draft: Draft): boolean | null {
+  if (draft.tipLook === "clean and whole") return true;
+  return draft.tipLook === "damaged" ? false : null;
+}
+
+/** What is sent; undefined while something needed is missing. */
+export function bodyOf(
+  draft: Draft,
+  sheet: Sheet,
+  shown_mw_cm2: number,
+  taken_at: string,
+): CheckBody | undefined {
+  const { tip, radiometer } = draft;
+  const tip_clean = tipClean(draft);
+  if (missing(draft, sheet).length > 0) return undefined;
+  if (tip === undefined || radiometer === undefined || tip_clean === undefined) return undefined;
+  const on = draft.barrierLook !== "none";
+  const only = sheet.barriers.length === 1 ? sheet.barriers[0]?.id : undefined;
+  return {
+    light: draft.light,
+    tip,
+    radiometer,
+    room: draft.room,
+    taken_at,
+    mode: draft.mode?.trim() ?? "",
+    shown_mw_cm2,
+    second_of_press: draft.second_of_press ?? null,
+    barrier_on: on,
+    barrier: on ? (draft.barrier ?? only ?? null) : null,
+    tip_clean,
+    tip_whole: tipWhole(draft),
+    barrier_smooth: on ? draft.barrierLook === "snug" : null,
+    vents_clear: draft.vents_clear ?? null,
+    disinfected: draft.disinfected ?? null,
+    battery: draft.battery ?? null,
+    note: draft.note.trim() || null,
+    purpose: draft.purpose,
+  };
+}
+
+/** What the page can say by itself, from the sheet that it kept. */
+export interface Guess {
+  sentence: string;
+  steps: readonly string[];
+  share: number | null;
+  baseline_mw_cm2: number | null;
+  ask: Ask | null;
+}
+
+/** The first reading of this light, tip and radiometer, as far as the last one tells it [mW/cm2]. */
+export function baselineOf(
+  light: SheetLight,
+  body: Pick<CheckBody, "tip" | "radiometer" | "mode">,
+): number | null {
+  const { last } = light;
+  if (!last?.share || last.tip !== body.tip || last.radiometer !== body.radiometer) return null;
+  if (light.mode !== null && light.mode !== body.mode) return null;
+  return last.shown_mw_cm2 / last.share;
+}
+
+/** What the radiometer would show without the barrier; null where it is not known what the barrier lets through. */
+function bare(sheet: Sheet, body: CheckBody): number | null {
+  if (!body.barrier_on) return body.shown_mw_cm2;
+  const pass = sheet.barriers.find((one) => one.id === body.barrier)?.pass;
+  return pass ? body.shown_mw_cm2 / pass : null;
+}
+
+/** Only what needs no chart: the share of the baseline and the practice's limits. The program judges it later. */
+export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
+  const { lower_mw_cm2, upper_mw_cm2 } = sheet.limits;
+  const baseline = baselineOf(light, body);
+  const value = bare(sheet, body);
+  const share = baseline !== null && value !== null ? value / baseline : null;
+  const of = share === null ? "" : `, ${percent(share)} of its baseline`;
+  const shown = withUnit(body.shown_mw_cm2, "mW/cm²", 4);
+  const common = { share, baseline_mw_cm2: baseline };
+  const compared = value ?? body.shown_mw_cm2;
+  if (compared < lower_mw_cm2) {
+    const limit = withUnit(lower_mw_cm2, "mW/cm²", 4);
+    const fair = body.tip_clean && !body.barrier_on && (body.battery === null || body.battery >= 1);
+    return {
+      ...common,
+      sentence: `${light.name} shows ${shown}${of}: below the limit of ${limit}.`,
+      steps: [
+        fair
+          ? "Leave it out of use until the program has judged it."
+          : "Take it once more before it is used.",
+      ],
+      ask: fair
+        ? null
+        : {
+            why: `${shown} is below the limit of ${limit}.`,
+            barrier_on: false,
+            clean_tip: true,
+            full_battery: true,
+          },
+    };
+  }
+  if (compared > upper_mw_cm2) {
+    const limit = withUnit(upper_mw_cm2, "mW/cm²", 4);
+    return {
+      ...common,
+      sentence: `${light.name} shows ${shown}${of}: above the caution of ${limit}.`,
+      steps: [
+        "Look whether the mode and the radiometer are the usual ones.",
+        "Mind the heat: shorter presses, with air.",
+      ],
+      ask: null,
+    };
+  }
+  return { ...common, sentence: `${light.name} shows ${shown}${of}.`, steps: [], ask: null };
+}
+
+/** "3 days overdue", "due today", "due in 4 days", by days of this device's clock. */
+export function dueWords(due: string | null, now: Date): string {
+  if (due === null) return "never due";
+  const day = (at: Date): number => Date.UTC(at.getFullYear(), at.getMonth(), at.getDate()) / 86_400_000;
+  const days = day(new Date(due)) - day(now);
+  const many = (count: number): string => `${count} ${count === 1 ? "day" : "days"}`;
+  if (days < 0) return `${many(-days)} overdue`;
+  return days === 0 ? "due today" : `due in ${many(days)}`;
+}
+
+/** "?light=3" -> 3; undefined where no light is named. */
+export function lightOf(query: string): number | undefined {
+  const words = new URLSearchParams(query).get("light") ?? "";
+  return /^[1-9][0-9]{0,15}$/.test(words) ? Number(words) : undefined;
+}
