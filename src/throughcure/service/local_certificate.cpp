@@ -18,6 +18,7 @@
 #include "throughcure/base/write_file.hpp"
 #include "throughcure/service/certificate.hpp"
 #include "throughcure/service/openssl.hpp"
+#include "throughcure/service/tls_context.hpp"
 
 namespace throughcure::service {
 
@@ -27,7 +28,6 @@ namespace fs = std::filesystem;
 
 constexpr const char* kCertificateFile = "local-certificate.pem";
 constexpr const char* kKeyFile = "local-key.pem";
-constexpr std::size_t kMostPemBytes = std::size_t{64} << 10;
 constexpr int kSerialBits = 127;  // RFC 5280, 4.1.2.2: positive, 20 bytes at most
 constexpr std::int64_t kSecond_us = 1'000'000;
 
@@ -129,7 +129,8 @@ std::optional<TlsIdentity> kept(const fs::path& folder, const std::vector<std::s
   TlsIdentity identity;
   try {
     identity = {base::read_file(folder / kCertificateFile, kMostPemBytes),
-                base::read_file(folder / kKeyFile, kMostPemBytes)};
+                base::read_file(folder / kKeyFile, kMostPemBytes), (folder / kCertificateFile).string(),
+                (folder / kKeyFile).string()};
   } catch (const base::InputError&) {
     return std::nullopt;
   }
@@ -164,9 +165,11 @@ TlsIdentity make_local_certificate(const std::vector<std::string>& hosts, base::
   add_extension(*certificate, NID_subject_key_identifier, "hash");
   add_extension(*certificate, NID_subject_alt_name, names);
   must(X509_sign(certificate.get(), key.get(), EVP_sha256()) > 0);
-  return {pem_of([&](BIO* to) { return PEM_write_bio_X509(to, certificate.get()); }), pem_of([&](BIO* to) {
-            return PEM_write_bio_PKCS8PrivateKey(to, key.get(), nullptr, nullptr, 0, nullptr, nullptr);
-          })};
+  TlsIdentity out;
+  out.certificate_pem = pem_of([&](BIO* to) { return PEM_write_bio_X509(to, certificate.get()); });
+  out.key_pem = pem_of(
+      [&](BIO* to) { return PEM_write_bio_PKCS8PrivateKey(to, key.get(), nullptr, nullptr, 0, nullptr, nullptr); });
+  return out;
 }
 
 TlsIdentity local_certificate(const fs::path& folder, const std::vector<std::string>& hosts, base::Instant now) {

@@ -5,17 +5,22 @@
 #include <atomic>
 #include <map>
 #include <mutex>
+#include <optional>
 #include <thread>
 #include <tuple>
+#include <type_traits>
 #include <utility>
 #include <vector>
 
 #include <boost/asio.hpp>
+#include <boost/asio/ssl.hpp>
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
+#include <boost/beast/ssl.hpp>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/service/guard.hpp"
+#include "throughcure/service/tls_context.hpp"
 
 namespace throughcure::service {
 
@@ -24,6 +29,8 @@ namespace beast = boost::beast;
 namespace http = boost::beast::http;
 using beast::error_code;
 using net::ip::tcp;
+using PlainStream = beast::tcp_stream;
+using TlsStream = beast::ssl_stream<beast::tcp_stream>;
 
 namespace {
 
@@ -103,51 +110,87 @@ class Connection;
 /// What the connections share with the listener.
 struct Shared {
   ServerSettings settings;
+  std::optional<net::ssl::context> tls;
   Handle handle;
   std::mutex mutex;
   std::map<Connection*, std::weak_ptr<Connection>> open;
 };
 
-/// One client. Everything happens on the strand of its stream, one operation at a time: read, answer, write, again.
-class Connection : public std::enable_shared_from_this<Connection> {
+/// One client, whatever lies between it and us.
+class Connection {
  public:
-  Connection(tcp::socket&& socket, Shared& shared) : stream_(std::move(socket)), shared_(shared) {}
+  explicit Connection(Shared& shared) : shared_(shared) {}
   Connection(const Connection&) = delete;
   Connection& operator=(const Connection&) = delete;
-  ~Connection() {
+  virtual ~Connection() {
     const std::scoped_lock lock(shared_.mutex);
     shared_.open.erase(this);
   }
 
-  void start() {
-    net::dispatch(stream_.get_executor(), [self = shared_from_this()] { self->read(); });
-  }
-
-  /// Tells the client that there are too many and closes.
-  void start_refusing() {
-    net::dispatch(stream_.get_executor(), [self = shared_from_this()] {
-      self->refuse({503, "Too many connections are open. Close a page of this program and load this one again.\n"});
-    });
-  }
+  /// Serves the client; tells it that there are too many and closes, when there are.
+  virtual void start(bool too_many) = 0;
 
   /// Closes at once when nothing is being answered, else after the answer.
-  void finish() {
-    net::dispatch(stream_.get_executor(), [self = shared_from_this()] {
+  virtual void finish() = 0;
+
+ protected:
+  Shared& shared_;  // NOLINT(*-non-private-member-variables-in-classes): the listener's, not ours
+};
+
+/// One client on its stream. Everything happens on the strand of the stream, one operation at a time: read, answer,
+/// write, again.
+template <class Stream>
+class StreamConnection final : public Connection, public std::enable_shared_from_this<StreamConnection<Stream>> {
+ public:
+  template <class... Arguments>
+  explicit StreamConnection(Shared& shared, Arguments&&... arguments)
+      : Connection(shared), stream_(std::forward<Arguments>(arguments)...) {}
+
+  void start(bool too_many) override {
+    net::dispatch(stream_.get_executor(), [self = this->shared_from_this(), too_many] { self->agree(too_many); });
+  }
+
+  void finish() override {
+    net::dispatch(stream_.get_executor(), [self = this->shared_from_this()] {
       self->keep_alive_ = false;
       self->finishing_ = true;
-      if (!self->answering_) self->stream_.close();
+      if (!self->answering_) self->socket().close();
     });
   }
 
  private:
+  static constexpr bool kTls = std::is_same_v<Stream, TlsStream>;
+
+  /// The stream of bytes at the bottom, which also keeps the time.
+  beast::tcp_stream& socket() { return beast::get_lowest_layer(stream_); }
+
+  /// Agrees upon TLS, where it is spoken. Who cannot, or speaks plain HTTP here, is closed: the socket goes with us.
+  void agree(bool too_many) {
+    if constexpr (kTls) {
+      if (finishing_) return;
+      socket().expires_after(shared_.settings.handshake_time);
+      stream_.async_handshake(net::ssl::stream_base::server,
+                              [self = this->shared_from_this(), too_many](error_code error) {
+                                if (!error) self->serve(too_many);
+                              });
+    } else {
+      serve(too_many);
+    }
+  }
+
+  void serve(bool too_many) {
+    if (!too_many) return read();
+    refuse({503, "Too many connections are open. Close a page of this program and load this one again.\n"});
+  }
+
   void read() {
     if (finishing_) return;
     parser_ = std::make_unique<Parser>();
     parser_->header_limit(static_cast<std::uint32_t>(shared_.settings.most_header_bytes));
     parser_->body_limit(shared_.settings.most_body_bytes);
-    stream_.expires_after(shared_.settings.request_time);
+    socket().expires_after(shared_.settings.request_time);
     http::async_read(stream_, buffer_, *parser_,
-                     [self = shared_from_this()](error_code error, std::size_t) { self->on_read(error); });
+                     [self = this->shared_from_this()](error_code error, std::size_t) { self->on_read(error); });
   }
 
   void on_read(error_code error) {
@@ -157,11 +200,11 @@ class Connection : public std::enable_shared_from_this<Connection> {
     answering_ = true;
     keep_alive_ = parser_->get().keep_alive();
     head_ = parser_->get().method() == http::verb::head;
-    stream_.expires_never();
+    socket().expires_never();
     auto answered = std::make_shared<std::atomic<bool>>(false);
     // The guard keeps the server running while the answer is being made elsewhere.
     shared_.handle(from_wire(parser_->release()),
-                   [self = shared_from_this(), answered = std::move(answered),
+                   [self = this->shared_from_this(), answered = std::move(answered),
                     guard = net::make_work_guard(stream_.get_executor())](Response response) {
                      if (answered->exchange(true)) return;
                      net::post(self->stream_.get_executor(), [self, response = std::move(response)]() mutable {
@@ -179,8 +222,8 @@ class Connection : public std::enable_shared_from_this<Connection> {
 
   void write(Response&& response, bool keep_alive) {
     wire_ = to_wire(std::move(response), head_, keep_alive);
-    stream_.expires_after(shared_.settings.answer_time);
-    http::async_write(stream_, wire_, [self = shared_from_this(), keep_alive](error_code error, std::size_t) {
+    socket().expires_after(shared_.settings.answer_time);
+    http::async_write(stream_, wire_, [self = this->shared_from_this(), keep_alive](error_code error, std::size_t) {
       self->answering_ = false;
       if (error) return;
       if (keep_alive && self->keep_alive_) return self->read();
@@ -190,23 +233,32 @@ class Connection : public std::enable_shared_from_this<Connection> {
 
   /// Says goodbye and reads away what is still coming, so that the last answer is not lost to a reset.
   void close() {
+    if constexpr (kTls) {
+      socket().expires_after(kDrainTime);
+      // Whether the client said goodbye too makes no difference any more.
+      stream_.async_shutdown([self = this->shared_from_this()](error_code) { self->close_socket(); });
+    } else {
+      close_socket();
+    }
+  }
+
+  void close_socket() {
     error_code ignored;
     // A client that has gone already cannot be told goodbye.
-    std::ignore = stream_.socket().shutdown(tcp::socket::shutdown_send, ignored);
-    stream_.expires_after(kDrainTime);
+    std::ignore = socket().socket().shutdown(tcp::socket::shutdown_send, ignored);
+    socket().expires_after(kDrainTime);
     drain(0);
   }
 
   void drain(std::size_t drained) {
     if (drained > kMostDrainedBytes || finishing_) return;
-    stream_.async_read_some(net::buffer(drained_),
-                            [self = shared_from_this(), drained](error_code error, std::size_t bytes) {
-                              if (!error) self->drain(drained + bytes);
-                            });
+    socket().async_read_some(net::buffer(drained_),
+                             [self = this->shared_from_this(), drained](error_code error, std::size_t bytes) {
+                               if (!error) self->drain(drained + bytes);
+                             });
   }
 
-  beast::tcp_stream stream_;
-  Shared& shared_;
+  Stream stream_;
   beast::flat_buffer buffer_;
   std::unique_ptr<Parser> parser_;
   WireResponse wire_;
@@ -224,6 +276,8 @@ class Server::Listener {
   explicit Listener(const ServerSettings& settings)
       : context_(static_cast<int>(settings.threads)), acceptor_(net::make_strand(context_)), again_(context_) {
     shared_.settings = settings;
+    if (settings.tls) shared_.tls.emplace(make_tls_context(*settings.tls).release());
+    shared_.settings.tls.reset();  // the key lies in one place only
     try {
       const tcp::endpoint endpoint(net::ip::make_address(settings.address), settings.port);
       acceptor_.open(endpoint.protocol());
@@ -275,16 +329,17 @@ class Server::Listener {
       if (shared_.open.size() >= 2 * shared_.settings.most_connections) return;  // not even told: just closed
       too_many = shared_.open.size() >= shared_.settings.most_connections;
     }
-    const auto connection = std::make_shared<Connection>(std::move(socket), shared_);
+    const std::shared_ptr<Connection> connection = connect(std::move(socket));
     {
       const std::scoped_lock lock(shared_.mutex);
       shared_.open.emplace(connection.get(), connection);
     }
-    if (too_many) {
-      connection->start_refusing();
-    } else {
-      connection->start();
-    }
+    connection->start(too_many);
+  }
+
+  std::shared_ptr<Connection> connect(tcp::socket&& socket) {
+    if (shared_.tls) return std::make_shared<StreamConnection<TlsStream>>(shared_, std::move(socket), *shared_.tls);
+    return std::make_shared<StreamConnection<PlainStream>>(shared_, std::move(socket));
   }
 
   void finish() {

@@ -1,14 +1,16 @@
-// The HTTP/1.1 server: sockets, limits and timeouts. The one source file behind it is the only one that knows the HTTP
-// library.
+// The HTTP/1.1 server, plain or over TLS: sockets, limits and timeouts. The one source file behind it is the only one
+// that knows the HTTP library.
 #pragma once
 
 #include <chrono>
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <stop_token>
 #include <string>
 
 #include "throughcure/service/http.hpp"
+#include "throughcure/service/tls_identity.hpp"
 
 namespace throughcure::service {
 
@@ -20,16 +22,19 @@ struct ServerSettings {
   std::size_t most_connections = 64;  ///< more are told 503 and closed
   std::size_t most_header_bytes = std::size_t{8} << 10;
   std::size_t most_body_bytes = std::size_t{1} << 20;
-  std::chrono::milliseconds request_time{20'000};  ///< for a whole request to arrive, waiting for it included
-  std::chrono::milliseconds answer_time{20'000};   ///< for a client to take an answer
-  std::chrono::milliseconds stop_time{3'000};      ///< for open answers to be finished when asked to stop
+  std::optional<TlsIdentity> tls = std::nullopt;     ///< HTTPS with this certificate; without it plain HTTP
+  std::chrono::milliseconds handshake_time{10'000};  ///< for TLS to be agreed upon
+  std::chrono::milliseconds request_time{20'000};    ///< for a whole request to arrive, waiting for it included
+  std::chrono::milliseconds answer_time{20'000};     ///< for a client to take an answer
+  std::chrono::milliseconds stop_time{3'000};        ///< for open answers to be finished when asked to stop
 };
 
 /// Listens from construction on and answers while `run` runs. Every Reply that a handle was given must have been called
 /// or dropped before the server is destroyed.
 class Server {
  public:
-  /// Binds. Throws base::Failure naming address and port, the system's reason and the remedy.
+  /// Binds. Throws base::Failure naming address and port, the system's reason and the remedy, and base::InputError
+  /// when the certificate or its key cannot be used.
   explicit Server(const ServerSettings& settings);
   Server(const Server&) = delete;
   Server& operator=(const Server&) = delete;

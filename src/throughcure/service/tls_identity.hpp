@@ -9,6 +9,8 @@ namespace throughcure::service {
 struct TlsIdentity {
   std::string certificate_pem;
   std::string key_pem;
+  std::string certificate_file;  ///< where it was read, for sentences only; may be empty
+  std::string key_file;
 };
 
 }  // namespace throughcure::service
