@@ -13,14 +13,17 @@
 
 #include "common_options.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/demo_practice.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/data_folder.hpp"
+#include "throughcure/service/guard.hpp"
 #include "throughcure/service/job_routes.hpp"
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/light_routes.hpp"
 #include "throughcure/service/plan_routes.hpp"
+#include "throughcure/service/practice_desk.hpp"
 #include "throughcure/service/server.hpp"
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/service/site.hpp"
@@ -71,7 +74,7 @@ int serve(const ServeOptions& options, const Context& context) {
 
   const service::ServerSettings where{.port = options.port};
   service::Server server(where);
-  service::Sessions sessions;
+  service::PracticeDesk practice(store::InFile{folder / "records.db"}, service::system_now);
   // A list or a mesh does not wait for reasons that take a minute.
   service::Jobs jobs({.workers = 2, .threads_each = base::hardware_threads()});
   service::SiteSettings settings;
@@ -81,19 +84,29 @@ int serve(const ServeOptions& options, const Context& context) {
   settings.demo = options.demo;
   settings.web = web;
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
+  practice.complete(settings);
   std::vector<service::Route> routes = service::light_routes(folder, jobs);
+  std::ranges::move(practice.routes(settings), std::back_inserter(routes));
   std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
   std::ranges::move(service::plan_routes(folder, exchange::knowledge(), jobs), std::back_inserter(routes));
-  const service::Site site(settings, sessions, std::move(routes));
+  const service::Site site(settings, practice.sessions(), std::move(routes));
 
-  const std::string link = service::sign_in_link(settings, sessions.invite("owner", settings.now()));
-  std::cout << "Sign in once, within ten minutes: " << link << '\n'
-            << "Then at: http://" << settings.address << ':' << settings.port << "/\n"
+  if (options.demo) {
+    const practice::Member lead = desk::demo_practice(practice.records(), settings.now());
+    const std::string link = service::sign_in_link(settings, practice.sessions().invite(lead, settings.now()));
+    std::cout << "Sign in once, within ten minutes: " << link << '\n';
+  } else if (!practice.first_code().empty()) {
+    std::cout << "This practice is new. Make its lead's account with the code " << practice.first_code()
+              << " at: " << service::origin(settings.address, settings.port) << "/begin\n";
+  }
+  std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.address, settings.port)
+            << "/\n"
             << std::flush;
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },
              context.stop);
   jobs.close();
+  practice.close();
   // A signal is how this command ends, so being stopped by one is no interruption.
   return 0;
 }

@@ -1,6 +1,7 @@
 // A moment in time, the same for every clock and zone.
 #pragma once
 
+#include <chrono>
 #include <compare>
 #include <cstdint>
 #include <optional>
@@ -11,8 +12,18 @@ namespace throughcure::base {
 
 /// Microseconds since 1970-01-01T00:00:00 UTC, leap seconds not counted (as in POSIX).
 struct Instant {
+  using duration = std::chrono::microseconds;
   std::int64_t us = 0;
   friend constexpr auto operator<=>(const Instant&, const Instant&) = default;
+  constexpr Instant& operator+=(std::chrono::microseconds by) {
+    us += by.count();
+    return *this;
+  }
+  friend constexpr Instant operator+(Instant at, std::chrono::microseconds by) { return {at.us + by.count()}; }
+  friend constexpr Instant operator-(Instant at, std::chrono::microseconds by) { return {at.us - by.count()}; }
+  friend constexpr std::chrono::microseconds operator-(Instant a, Instant b) {
+    return std::chrono::microseconds(a.us - b.us);
+  }
 };
 
 /// The instants that can be written: the years 1 to 9999.

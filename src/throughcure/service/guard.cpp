@@ -22,10 +22,10 @@ std::string origin(std::string_view address, std::uint16_t port) { return "http:
 
 bool host_is_ours(const Request& request, std::string_view authority) { return request.header("host") == authority; }
 
-bool change_is_ours(const Request& request, std::string_view origin, const Session& session) {
+bool change_is_ours(const Request& request, std::string_view origin, const std::optional<Session>& session) {
   const std::string_view site = request.header("sec-fetch-site");
   return request.header("origin") == origin && (site.empty() || site == "same-origin") &&
-         same_secret(request.header(kPageTokenHeader), session.page_token);
+         (!session || same_secret(request.header(kPageTokenHeader), session->page_token));
 }
 
 std::string cookie_name(std::uint16_t port) { return "throughcure_" + std::to_string(port); }

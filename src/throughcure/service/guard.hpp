@@ -20,8 +20,8 @@ std::string origin(std::string_view address, std::uint16_t port);
 bool host_is_ours(const Request& request, std::string_view authority);
 
 /// Whether a request that changes something comes from our own page: its Origin is ours, what the browser says of where
-/// it comes from agrees, and it carries the session's page token.
-bool change_is_ours(const Request& request, std::string_view origin, const Session& session);
+/// it comes from agrees, and, where somebody is signed in, it carries the session's page token.
+bool change_is_ours(const Request& request, std::string_view origin, const std::optional<Session>& session);
 
 /// The header in which the page sends its token back.
 constexpr std::string_view kPageTokenHeader = "x-throughcure-token";

@@ -22,6 +22,7 @@ struct Request {
   std::string target = "/";
   std::vector<Header> headers;
   std::string body;
+  std::string from{};  ///< address that it came from, without a port
 
   /// The value of a header (`name` in lower case). Empty when it is absent, and also when it was sent more than once:
   /// two different hosts or cookies are never guessed between.

@@ -70,6 +70,22 @@ Match Router::match(Method method, const Target& target) const {
   return out;
 }
 
+bool may_use(const Session& session, Access access) {
+  const practice::Role role = session.member.role;
+  switch (access) {
+    case Access::open:
+    case Access::signed_in:
+      return true;
+    case Access::assistant:
+      return role >= practice::Role::kAssistant;
+    case Access::clinician:
+      return role >= practice::Role::kClinician;
+    case Access::lead:
+      return role == practice::Role::kLead && !session.by_pin;
+  }
+  return false;
+}
+
 std::string_view method_name(Method method) {
   switch (method) {
     case Method::get:

@@ -13,8 +13,9 @@
 
 namespace throughcure::service {
 
-/// Who may use a route: anybody who reaches the port, or only somebody who has signed in.
-enum class Access { open, signed_in };
+/// Who may use a route: anybody who reaches the port, or somebody who has signed in and has at least this role. What a
+/// lead may do asks for a full sign-in, not one by PIN.
+enum class Access { open, signed_in, assistant, clinician, lead };
 
 /// One matched request on its way to its handler.
 struct Call {
@@ -36,7 +37,13 @@ struct Route {
   std::string summary;  ///< one sentence, for the description of the API
   Handler handler;
   bool safe = true;
+  std::string takes{};    ///< name of the API's schema of the body; empty: none
+  std::string gives{};    ///< of the answer; empty: no document
+  std::string queries{};  ///< names of what may stand in the query, separated by blanks
 };
+
+/// Whether a session may use it.
+bool may_use(const Session& session, Access access);
 
 /// A handler that answers at once.
 template <class Answer>

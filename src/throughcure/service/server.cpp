@@ -202,15 +202,18 @@ class StreamConnection final : public Connection, public std::enable_shared_from
     head_ = parser_->get().method() == http::verb::head;
     socket().expires_never();
     auto answered = std::make_shared<std::atomic<bool>>(false);
+    Request request = from_wire(parser_->release());
+    error_code unknown;
+    const tcp::endpoint other = socket().socket().remote_endpoint(unknown);
+    if (!unknown) request.from = other.address().to_string();
     // The guard keeps the server running while the answer is being made elsewhere.
-    shared_.handle(from_wire(parser_->release()),
-                   [self = this->shared_from_this(), answered = std::move(answered),
-                    guard = net::make_work_guard(stream_.get_executor())](Response response) {
-                     if (answered->exchange(true)) return;
-                     net::post(self->stream_.get_executor(), [self, response = std::move(response)]() mutable {
-                       self->write(std::move(response), self->keep_alive_);
-                     });
-                   });
+    shared_.handle(std::move(request), [self = this->shared_from_this(), answered = std::move(answered),
+                                        guard = net::make_work_guard(stream_.get_executor())](Response response) {
+      if (answered->exchange(true)) return;
+      net::post(self->stream_.get_executor(), [self, response = std::move(response)]() mutable {
+        self->write(std::move(response), self->keep_alive_);
+      });
+    });
   }
 
   void refuse(const Refusal& refusal) {

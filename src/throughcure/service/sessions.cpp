@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "throughcure/base/hex.hpp"
+
 namespace throughcure::service {
 
 namespace {
@@ -16,27 +18,74 @@ void make_room(Map& entries, std::size_t most, Instant now) {
   }
 }
 
+std::string person_key(base::AccountId account) { return std::to_string(account.number); }
+
 }  // namespace
 
-std::string Sessions::invite(std::string_view person, Instant now) {
+Instant system_now() {
+  return {std::chrono::duration_cast<std::chrono::microseconds>(std::chrono::system_clock::now().time_since_epoch())
+              .count()};
+}
+
+std::string kept_fingerprint(std::string_view cookie) { return base::hex(fingerprint(cookie)); }
+
+std::string Sessions::invite(const practice::Member& member, Instant now) {
   std::string token = random_token();
   const std::scoped_lock lock(mutex_);
   make_room(links_, rules_.most_links, now);
-  links_.emplace(fingerprint(token), Link{std::string(person), now + rules_.link_lasts});
+  links_.emplace(fingerprint(token), Link{member, now + rules_.link_lasts});
   return token;
 }
 
-std::optional<std::string> Sessions::accept(std::string_view token, Instant now) {
-  const std::scoped_lock lock(mutex_);
-  const auto link = links_.find(fingerprint(token));
-  if (link == links_.end()) return std::nullopt;
-  const Link used = std::move(link->second);
-  links_.erase(link);
+std::optional<NewSession> Sessions::accept(std::string_view token, Instant now) {
+  Link used;
+  {
+    const std::scoped_lock lock(mutex_);
+    const auto link = links_.find(fingerprint(token));
+    if (link == links_.end()) return std::nullopt;
+    used = std::move(link->second);
+    links_.erase(link);
+  }
   if (used.ends <= now) return std::nullopt;
-  std::string cookie = random_token();
+  return open(used.member, {}, now);
+}
+
+NewSession Sessions::open(const practice::Member& member, const SignedBy& by, Instant now) {
+  NewSession made;
+  made.cookie = random_token();
+  made.session = {.member = member,
+                  .person = person_key(member.account),
+                  .page_token = random_token(),
+                  .by_pin = by.by_pin,
+                  .shared = by.shared,
+                  .pins_until = by.pins_until.value_or(by.shared ? now + rules_.pins_last : now),
+                  .ends = now + rules_.session_lasts};
+  // A PIN serves no longer than the full sign-in that it stands on.
+  if (by.by_pin) made.session.ends = std::min(made.session.ends, made.session.pins_until);
+  made.kept = {.fingerprint = kept_fingerprint(made.cookie),
+               .account = member.account,
+               .page_token = made.session.page_token,
+               .by_pin = by.by_pin,
+               .shared = by.shared,
+               .fresh_until = made.session.pins_until,
+               .ends = made.session.ends};
+  const std::scoped_lock lock(mutex_);
   make_room(sessions_, rules_.most_sessions, now);
-  sessions_.emplace(fingerprint(cookie), Session{used.person, random_token(), now + rules_.session_lasts});
-  return cookie;
+  sessions_.emplace(fingerprint(made.cookie), made.session);
+  return made;
+}
+
+void Sessions::take_in(const store::SignIn& kept, const practice::Member& member) {
+  const auto print = base::from_hex<std::tuple_size_v<Fingerprint>>(kept.fingerprint);
+  if (!print) return;
+  const std::scoped_lock lock(mutex_);
+  sessions_.insert_or_assign(*print, Session{.member = member,
+                                             .person = person_key(member.account),
+                                             .page_token = kept.page_token,
+                                             .by_pin = kept.by_pin,
+                                             .shared = kept.shared,
+                                             .pins_until = kept.fresh_until,
+                                             .ends = kept.ends});
 }
 
 std::optional<Session> Sessions::find(std::string_view cookie, Instant now) const {
@@ -49,6 +98,19 @@ std::optional<Session> Sessions::find(std::string_view cookie, Instant now) cons
 void Sessions::close(std::string_view cookie) {
   const std::scoped_lock lock(mutex_);
   sessions_.erase(fingerprint(cookie));
+}
+
+void Sessions::close_all(base::AccountId account) {
+  const std::scoped_lock lock(mutex_);
+  std::erase_if(sessions_, [account](const auto& entry) { return entry.second.member.account == account; });
+  std::erase_if(links_, [account](const auto& entry) { return entry.second.member.account == account; });
+}
+
+void Sessions::refresh(const practice::Member& member) {
+  const std::scoped_lock lock(mutex_);
+  for (auto& [print, session] : sessions_) {
+    if (session.member.account == member.account) session.member = member;
+  }
 }
 
 }  // namespace throughcure::service

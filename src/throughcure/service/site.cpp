@@ -15,13 +15,14 @@ namespace throughcure::service {
 namespace {
 
 constexpr std::string_view kSignedOut = "You are not signed in";
-constexpr std::string_view kHowToSignIn =
-    "Stop the program and run \"throughcure serve\" again: it prints a link that signs this "
-    "browser in once.";
+constexpr std::string_view kHowToSignIn = "Open the program's page and sign in.";
+constexpr std::string_view kNotYours = "Your role does not allow this";
+constexpr std::chrono::hours kCookieLasts{12};
 constexpr std::string_view kHtml = "text/html; charset=utf-8";
 
-/// The places of the page, and where a check is taken; their addresses, and all below them, show the page itself.
-constexpr std::array<std::string_view, 6> kPlaces{"today", "check", "lights", "restoration", "look-back", "setup"};
+/// The places of the page; their addresses, and all below them, show the page itself.
+constexpr std::array<std::string_view, 9> kPlaces{"today", "lights", "restoration", "look-back", "setup",
+                                                  "check", "begin",  "sign-in",     "join"};
 
 bool is_api(const Target& target) { return !target.segments.empty() && target.segments.front() == "api"; }
 bool is_change(Method method) { return method != Method::get && method != Method::head; }
@@ -34,29 +35,22 @@ bool is_prefetch(const Request& request) {
 
 Response sign_in(const Call& call, const SiteSettings& settings, Sessions& sessions) {
   if (is_prefetch(call.request)) return refusal(503, false, settings.demo, "Not yet", "Open the link itself.");
-  const auto cookie = sessions.accept(call.parameters.at("token"), settings.now());
-  if (!cookie) {
+  const auto made = sessions.accept(call.parameters.at("token"), settings.now());
+  if (!made) {
     return refusal(403, false, settings.demo, "This link does not work any more",
                    "A link signs in once and lasts ten minutes. Stop the program and run \"throughcure serve\" again: "
                    "it prints a new one.");
   }
   // A page that goes on by itself, not a redirect: the browser then sends a strict cookie wherever the link was opened.
   Response out = text_response(200, kHtml, plain_page("You are signed in", {}, settings.demo, "/"));
-  out.headers.push_back({"set-cookie", session_cookie(settings.port, *cookie, std::chrono::hours(12))});
+  out.headers.push_back({"set-cookie", session_cookie(settings.port, made->cookie, kCookieLasts)});
   return out;
 }
 
-Response session_json(const Call& call, const SiteSettings& settings) {
-  const Session session = call.session.value_or(Session{});
-  const nlohmann::json body{{"demo", settings.demo},
-                            {"page_token", session.page_token},
-                            {"person", session.person},
-                            {"version", settings.version}};
-  return text_response(200, "application/json", body.dump() + "\n");
-}
-
 Response sign_out(const Call& call, const SiteSettings& settings, Sessions& sessions) {
-  sessions.close(cookie_value(call.request.header("cookie"), cookie_name(settings.port)).value_or(""));
+  const std::string cookie(cookie_value(call.request.header("cookie"), cookie_name(settings.port)).value_or(""));
+  sessions.close(cookie);
+  settings.signed_out(kept_fingerprint(cookie));
   Response out{204, {}, {}};
   out.headers.push_back({"set-cookie", session_cookie(settings.port, "", std::chrono::seconds(0))});
   return out;
@@ -92,15 +86,29 @@ std::vector<Route> all_routes(const SiteSettings& settings, Sessions& sessions, 
        })});
   table.push_back({Method::get, "/api/session", Access::signed_in,
                    "Who is signed in, whether this is a demo, and the token to send back with every change.",
-                   at_once([settings](const Call& call) { return session_json(call, settings); })});
+                   at_once([settings](const Call& call) {
+                     return text_response(200, "application/json",
+                                          session_json(call.session.value_or(Session{}), settings));
+                   }),
+                   true, "", "Session"});
   table.push_back({Method::del, "/api/session", Access::signed_in, "Signs this browser out.",
                    at_once([settings, &sessions](const Call& call) { return sign_out(call, settings, sessions); })});
   std::move(offered.begin(), offered.end(), std::back_inserter(table));
   table.push_back({Method::get, "/api/{path...}", Access::signed_in, "Nothing else is in the API.",
                    at_once([](const Call&) { return refusal_json(404, "Nothing is at this address of the API."); })});
-  table.push_back({Method::get, "/{path...}", Access::signed_in, "The page and its files.",
+  table.push_back({Method::get, "/{path...}", Access::open, "The page and its files.",
                    at_once([settings](const Call& call) { return page(call, settings); })});
   return table;
+}
+
+std::string why_not(const Session& session, Access access) {
+  if (access == Access::lead && session.member.role == practice::Role::kLead) {
+    return "This asks for your password: sign in with it. A PIN is not enough.";
+  }
+  const std::string_view least = access == Access::assistant   ? "an assistant, a clinician or the lead"
+                                 : access == Access::clinician ? "a clinician or the lead"
+                                                               : "the lead";
+  return "Only " + std::string(least) + " may do this. Ask one of them.";
 }
 
 std::string joined(const std::vector<Method>& methods) {
@@ -158,13 +166,40 @@ void Site::route(Request request, const Reply& reply) const {
     out.headers.push_back({"allow", joined(match.allowed)});
     return reply(std::move(out));
   }
-  if (session && is_change(request.method) &&
-      !change_is_ours(request, origin(settings_.address, settings_.port), *session)) {
+  if (is_change(request.method) && !change_is_ours(request, origin(settings_.address, settings_.port), session)) {
     return reply(refusal(403, api, settings_.demo, "Not from here",
                          "This change did not come from the page of this program. Load the page again."));
   }
+  if (session && !may_use(*session, match.route->access)) {
+    return reply(refusal(403, api, settings_.demo, kNotYours, why_not(*session, match.route->access)));
+  }
   const Handler& handler = match.route->handler;
   handler(Call{std::move(request), std::move(*target), std::move(match.parameters), session}, reply);
+}
+
+std::string session_json(const Session& session, const SiteSettings& settings) {
+  const practice::Member& member = session.member;
+  const nlohmann::json body{{"demo", settings.demo},
+                            {"version", settings.version},
+                            {"page_token", session.page_token},
+                            {"ticket", settings.ticket(session)},
+                            {"account", member.account.number},
+                            {"person",
+                             {{"id", member.person.number},
+                              {"name", member.name},
+                              {"role", base::Words<practice::Role>::words.at(static_cast<std::size_t>(member.role))},
+                              {"site", member.site.number},
+                              {"everywhere", member.everywhere}}},
+                            {"by_pin", session.by_pin},
+                            {"shared", session.shared},
+                            {"pins_until", base::instant_text(session.pins_until)}};
+  return body.dump() + "\n";
+}
+
+Response signed_in(int status, const NewSession& made, const SiteSettings& settings) {
+  Response out = text_response(status, "application/json", session_json(made.session, settings));
+  out.headers.push_back({"set-cookie", session_cookie(settings.port, made.cookie, kCookieLasts)});
+  return out;
 }
 
 std::string sign_in_link(const SiteSettings& settings, std::string_view token) {

@@ -20,7 +20,11 @@ struct SiteSettings {
   std::string version;
   bool demo = false;  ///< every page says so
   AssetSource web;    ///< the page; without an index.html a plain page tells how to get one
-  std::function<Instant()> now = [] { return std::chrono::steady_clock::now(); };
+  std::function<Instant()> now = system_now;
+  /// What lets a page send in later, under whoever is signed in now, what they did while there was no connection.
+  std::function<std::string(const Session&)> ticket = [](const Session&) { return std::string(); };
+  /// Told the fingerprint of a session that was signed out.
+  std::function<void(const std::string&)> signed_out = [](const std::string&) {};
   std::function<void(std::string_view)> log = [](std::string_view) {};  ///< told what went wrong inside
 };
 
@@ -41,6 +45,12 @@ class Site {
   Sessions& sessions_;
   Router router_;
 };
+
+/// What the page is told of a session, as JSON.
+std::string session_json(const Session& session, const SiteSettings& settings);
+
+/// The answer that signs a browser in.
+Response signed_in(int status, const NewSession& made, const SiteSettings& settings);
 
 /// The link that signs a browser in once.
 std::string sign_in_link(const SiteSettings& settings, std::string_view token);

@@ -18,7 +18,7 @@ Response answer(const Handler& handler) {
   std::promise<Response> promise;
   auto future = promise.get_future();
   Call call;
-  call.session = Session{"ann", "", {}};
+  call.session = Session{.member = {}, .person = "ann", .page_token = {}};
   handler(std::move(call), [&promise](Response response) { promise.set_value(std::move(response)); });
   if (future.wait_for(std::chrono::seconds(10)) != std::future_status::ready) throw std::runtime_error("no answer");
   return future.get();
@@ -63,7 +63,7 @@ TEST(AnswerByJob, ANewerDragTakesThePlaceOfTheOlder) {
       },
       "tip");
   Call call;
-  call.session = Session{"ann", "", {}};
+  call.session = Session{.member = {}, .person = "ann", .page_token = {}};
   call.request.body = "older";
   handler(std::move(call), [&older](Response response) { older.set_value(std::move(response)); });
   started.get_future().wait();
@@ -78,7 +78,7 @@ TEST(AnswerByJob, WhatIsDraggedCanBeStopped) {
   std::promise<void> started;
   Jobs jobs;
   Call call;
-  call.session = Session{"ann", "", {}};
+  call.session = Session{.member = {}, .person = "ann", .page_token = {}};
   answer_by_job(
       jobs,
       [&started](const Call&, const base::Running& running) -> std::string {

@@ -17,7 +17,7 @@ using std::chrono::hours;
 using std::chrono::milliseconds;
 using std::chrono::seconds;
 
-constexpr Instant kStart{hours(1000)};
+constexpr Instant kStart = Instant{} + hours(1000);
 
 /// Rules under which no address ever waits.
 AttemptRules of_names_only() { return {.burst = 1'000'000, .pace = seconds(0)}; }

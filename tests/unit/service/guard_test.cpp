@@ -23,9 +23,9 @@ TEST(Host, MustBeTheVeryAddressAndPort) {
 
 class Change : public testing::Test {
  protected:
-  Session session_{"owner", "0123456789abcdef0123456789abcdef", {}};
+  std::optional<Session> session_ = Session{.page_token = "0123456789abcdef0123456789abcdef"};
   std::string origin_ = origin("127.0.0.1", 8420);
-  std::vector<Header> good_{{"origin", origin_}, {std::string(kPageTokenHeader), session_.page_token}};
+  std::vector<Header> good_{{"origin", origin_}, {std::string(kPageTokenHeader), "0123456789abcdef0123456789abcdef"}};
 
   [[nodiscard]] bool ours(const std::vector<Header>& headers) const {
     return change_is_ours(with(headers), origin_, session_);

@@ -19,7 +19,7 @@ class JobRoutes : public testing::Test {
     const std::vector<Route> routes = job_routes(jobs_);
     Call call;
     call.parameters["name"] = name;
-    call.session = Session{person, "", {}};
+    call.session = Session{.member = {}, .person = person, .page_token = {}};
     Response answer;
     for (const Route& route : routes) {
       if (route.method == method) route.handler(call, [&answer](Response one) { answer = std::move(one); });

@@ -30,7 +30,7 @@ class PlanRoutes : public testing::Test {
     std::promise<Response> promise;
     auto future = promise.get_future();
     Call call;
-    call.session = Session{"ann", "", {}};
+    call.session = Session{.member = {}, .person = "ann", .page_token = {}};
     call.parameters = match.parameters;
     call.request.body = std::move(body);
     match.route->handler(std::move(call), [&promise](Response response) { promise.set_value(std::move(response)); });

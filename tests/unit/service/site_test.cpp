@@ -36,11 +36,13 @@ class SiteTest : public testing::Test {
   }
 
   [[nodiscard]] Site site() {
-    return Site(settings_, sessions_,
-                {{Method::post, "/api/change", Access::signed_in, "",
-                  at_once([](const Call&) { return Response{204, {}, {}}; })},
-                 {Method::get, "/api/broken", Access::signed_in, "",
-                  [](const Call&, const Reply&) { throw std::runtime_error("secret path"); }}});
+    return Site(
+        settings_, sessions_,
+        {{Method::post, "/api/change", Access::signed_in, "",
+          at_once([](const Call&) { return Response{204, {}, {}}; })},
+         {Method::post, "/api/open", Access::open, "", at_once([](const Call&) { return Response{204, {}, {}}; })},
+         {Method::get, "/api/broken", Access::signed_in, "",
+          [](const Call&, const Reply&) { throw std::runtime_error("secret path"); }}});
   }
 
   Response ask(Method method, std::string target, std::vector<Header> headers = {}) {
@@ -54,34 +56,35 @@ class SiteTest : public testing::Test {
   }
 
   void sign_in() {
-    const Response answer = ask(Method::get, "/sign-in/" + sessions_.invite("owner", now_));
+    const Response answer =
+        ask(Method::get,
+            "/sign-in/" + sessions_.invite(practice::Member{.account = {1}, .person = {1}, .name = "Ana"}, now_));
     ASSERT_EQ(answer.status, 200);
     const std::string set = header_of(answer, "set-cookie");
     cookie_ = set.substr(0, set.find(';'));
   }
 
-  Instant now_{std::chrono::hours(1)};
+  Instant now_ = Instant{} + std::chrono::hours(1);
   Sessions sessions_;
   SiteSettings settings_;
   std::string cookie_;
   std::string logged_;
 };
 
-TEST_F(SiteTest, WithoutASessionThePageSaysHowToSignIn) {
-  for (const char* path : {"/", "/lights", "/assets/a.js", "/no/such/thing"}) {
-    const Response answer = ask(Method::get, path);
-    EXPECT_EQ(answer.status, 401) << path;
-    EXPECT_THAT(answer.body, HasSubstr("throughcure serve"));
-    EXPECT_THAT(header_of(answer, "content-type"), HasSubstr("text/html"));
+TEST_F(SiteTest, WithoutASessionThereIsThePageAndNothingElse) {
+  for (const char* path : {"/", "/lights", "/sign-in", "/begin", "/join"}) {
+    EXPECT_EQ(ask(Method::get, path).body, "<html>page</html>") << path << ": the page asks to sign in";
   }
   const Response api = ask(Method::get, "/api/no-such-thing");
   EXPECT_EQ(api.status, 401);
   EXPECT_EQ(header_of(api, "content-type"), "application/json");
+  EXPECT_EQ(ask(Method::get, "/api/session").status, 401);
   EXPECT_EQ(ask(Method::get, "/plain.css").status, 200) << "the plain pages need their style";
 }
 
 TEST_F(SiteTest, ALinkSignsInOnce) {
-  const std::string path = "/sign-in/" + sessions_.invite("owner", now_);
+  const std::string path =
+      "/sign-in/" + sessions_.invite(practice::Member{.account = {1}, .person = {1}, .name = "Ana"}, now_);
   EXPECT_EQ(ask(Method::head, path).status, 401) << "looking at it does not use it up";
   EXPECT_EQ(ask(Method::get, path, {{"sec-purpose", "prefetch;prerender"}}).status, 503);
   const Response first = ask(Method::get, path);
@@ -100,8 +103,9 @@ TEST_F(SiteTest, SignedInThePageIsThere) {
   EXPECT_EQ(ask(Method::get, "/elsewhere").status, 404);
   EXPECT_EQ(ask(Method::get, "/api/elsewhere").status, 404);
   EXPECT_EQ(ask(Method::get, "/../secret").status, 400);
+  EXPECT_EQ(ask(Method::get, "/api/session").status, 200);
   now_ += std::chrono::hours(13);
-  EXPECT_EQ(ask(Method::get, "/").status, 401);
+  EXPECT_EQ(ask(Method::get, "/api/session").status, 401);
 }
 
 TEST_F(SiteTest, FilesCarryTagsAndAreCompressed) {
@@ -126,7 +130,11 @@ TEST_F(SiteTest, WrongHostGetsNothing) {
 }
 
 TEST_F(SiteTest, AChangeNeedsOriginAndToken) {
-  EXPECT_EQ(ask(Method::post, "/api/change").status, 401);
+  const Header own{"origin", "http://127.0.0.1:8420"};
+  EXPECT_EQ(ask(Method::post, "/api/change", {own}).status, 401);
+  EXPECT_EQ(ask(Method::post, "/api/open").status, 403) << "no other page signs anybody in";
+  EXPECT_EQ(ask(Method::post, "/api/open", {own}).status, 204);
+  EXPECT_EQ(ask(Method::post, "/api/open", {own, {"sec-fetch-site", "cross-site"}}).status, 403);
   sign_in();
   EXPECT_EQ(ask(Method::post, "/api/change").status, 403);
   const std::string body = ask(Method::get, "/api/session").body;
@@ -143,9 +151,8 @@ TEST_F(SiteTest, AChangeNeedsOriginAndToken) {
 }
 
 TEST_F(SiteTest, ADemoSaysSoOnEveryPage) {
-  EXPECT_THAT(ask(Method::get, "/").body, Not(HasSubstr("demo")));
+  EXPECT_THAT(ask(Method::get, "/elsewhere").body, Not(HasSubstr("demo")));
   settings_.demo = true;
-  EXPECT_THAT(ask(Method::get, "/").body, HasSubstr("This is a demo"));
   EXPECT_THAT(ask(Method::get, "/sign-in/x").body, HasSubstr("This is a demo"));
   sign_in();
   EXPECT_THAT(ask(Method::get, "/elsewhere").body, HasSubstr("This is a demo"));

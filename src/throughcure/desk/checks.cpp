@@ -1,0 +1,156 @@
+#include "throughcure/desk/checks.hpp"
+
+#include <algorithm>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/desk/look_backs.hpp"
+#include "throughcure/desk/record_rules.hpp"
+#include "throughcure/desk/scope.hpp"
+#include "throughcure/desk/whole_text.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+constexpr std::chrono::hours kClockMayBeOff{24};
+
+base::Problems problems_with(const store::Reader& reader, const fleet::ReadingEntry& reading, base::Instant now) {
+  base::Problems problems = record_problems(store::table_of<fleet::ReadingEntry>(), base::values_of(reading));
+  const auto add = [&](std::string field, std::string what, std::string remedy) {
+    problems.push_back(
+        {.file = "reading", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)});
+  };
+  const auto tip = reader.get<fleet::TipEntry>(reading.tip);
+  if (tip && tip->record.light != reading.light) {
+    add("tip", "this tip belongs to another light", "Choose a tip of this light");
+  }
+  if (reading.taken_at > now + kClockMayBeOff) {
+    add("taken_at", "it lies more than a day ahead", "Set the clock of this device, then take the check again");
+  }
+  if (reading.barrier && !reading.barrier_on) {
+    add("barrier", "a barrier is named, and none was on", "Say that it was on, or leave it out");
+  }
+  return problems;
+}
+
+std::string of_baseline(const Judged& judged) {
+  return whole_text(judged.bare_mw_cm2) + " mW/cm2, " + whole_text(100 * judged.share) + " % of its baseline";
+}
+
+/// The looks that said no, a sentence each.
+std::vector<std::string> steps_of(const fleet::ReadingEntry& reading) {
+  std::vector<std::string> steps;
+  if (!reading.tip_clean) steps.emplace_back("Clean the tip as its maker says, then check again.");
+  if (reading.tip_whole == false) steps.emplace_back("The tip is damaged: replace it, and do not cure with it.");
+  if (reading.barrier_smooth == false) {
+    steps.emplace_back(
+        "Put the barrier on anew, snug and with no seam across the tip: a seam costs a tenth of the light.");
+  }
+  if (reading.vents_clear == false) {
+    steps.emplace_back("Clear the vents, and never spray into them: wipe instead.");
+  }
+  if (reading.disinfected == false) steps.emplace_back("Disinfect it as its maker says before it goes to a patient.");
+  return steps;
+}
+
+CheckAnswer judge(const LightRecord& record, const Policy& policy, base::ReadingId id,
+                  const fleet::ReadingEntry& reading, base::Instant now) {
+  CheckAnswer answer{.reading = id,
+                     .sentence = {},
+                     .steps = steps_of(reading),
+                     .share = {},
+                     .baseline_mw_cm2 = {},
+                     .ask = {},
+                     .look_back = {}};
+  const std::vector<Judged> all = judged(record, policy, std::max(now, reading.taken_at));
+  const auto own = std::ranges::find(all, id, &Judged::id);
+  if (own == all.end()) {
+    if (!reading.tip_clean && reading.purpose == fleet::Purpose::kCheck) {
+      answer.verdict = CheckVerdict::kAgain;
+      answer.ask = "A tip that is not clean says nothing of the light.";
+      answer.sentence = "Clean the tip and check again: this reading does not count.";
+    } else {
+      answer.verdict = CheckVerdict::kNoted;
+      answer.sentence = "Noted. This reading does not count as a check of the light.";
+    }
+    return answer;
+  }
+  answer.share = own->share;
+  answer.baseline_mw_cm2 = own->baseline_mw_cm2;
+  const auto at = static_cast<std::size_t>(own - all.begin());
+  if (own->below && confirms_failure(record, all, at, policy)) {
+    answer.verdict = CheckVerdict::kFailed;
+    answer.sentence = "It failed again: " + of_baseline(*own) + ". Do not cure with this light.";
+  } else if (own->below) {
+    answer.verdict = CheckVerdict::kAgain;
+    answer.sentence = "It gives " + of_baseline(*own) + ": too little. Check it once more before curing with it.";
+    answer.ask =
+        "Once more with a clean tip, no barrier and a full battery: a dirty tip, a seam or an empty battery "
+        "costs light, and then the light itself is sound.";
+  } else if (own->first) {
+    answer.verdict = CheckVerdict::kFirst;
+    answer.sentence = "The first reading with this tip and radiometer: " + whole_text(own->bare_mw_cm2) +
+                      " mW/cm2. Later ones are compared with it.";
+  } else if (own->low || own->high) {
+    answer.verdict = CheckVerdict::kLook;
+    answer.sentence = own->low ? "It gives " + of_baseline(*own) + ": it may be used, and is to be watched."
+                               : "It gives " + of_baseline(*own) + ": much light. Mind heat, and short exposures.";
+  } else {
+    answer.sentence = "Good: " + of_baseline(*own) + ".";
+  }
+  return answer;
+}
+
+}  // namespace
+
+std::string_view word(CheckVerdict verdict) {
+  switch (verdict) {
+    case CheckVerdict::kGood:
+      return "good";
+    case CheckVerdict::kFirst:
+      return "first";
+    case CheckVerdict::kLook:
+      return "look";
+    case CheckVerdict::kAgain:
+      return "again";
+    case CheckVerdict::kFailed:
+      return "failed";
+    case CheckVerdict::kNoted:
+      return "noted";
+  }
+  return "";
+}
+
+CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
+                       base::Instant now) {
+  base::refuse_if_any(problems_with(writer, reading, now));
+  const base::ReadingId id = writer.add(reading);
+  const LightRecord record = light_record(writer, reading.light);
+  if (!by.sees(record.site.id)) throw Forbidden("This light belongs to another site than yours.");
+  const Policy policy(writer);
+  CheckAnswer answer = judge(record, policy, id, reading, now);
+  if (answer.verdict == CheckVerdict::kFailed && record.light.record.accepted_at) {
+    answer.look_back = open_look_back(writer, reading.light);
+    if (!record.light.record.withdrawn_at && !answer.look_back) {
+      answer.look_back =
+          withdraw(writer, record,
+                   {.light = reading.light,
+                    .because = practice::Because::kFailedCheck,
+                    .reading = id,
+                    .good_until = last_good(judged(record, policy, std::max(now, reading.taken_at)), now),
+                    .until = now,
+                    .opened_at = now,
+                    .opened_by = reading.taken_by});
+      answer.steps.emplace_back("Take the light out of its room. A look-back of what was cured with it is open.");
+    }
+  }
+  const LightState after = state_of(light_record(writer, reading.light), policy, std::max(now, reading.taken_at));
+  answer.state = after.state;
+  if (!after.why.empty() && answer.verdict != CheckVerdict::kAgain && answer.verdict != CheckVerdict::kFailed &&
+      after.state != StateWord::kInUse && after.state != StateWord::kWatch) {
+    answer.steps.push_back(after.why);
+  }
+  return answer;
+}
+
+}  // namespace throughcure::desk

@@ -1,0 +1,42 @@
+// A check as it comes in: kept, judged at once, and, where it confirms a failure, the light withdrawn and a look-back
+// opened in the same write.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "throughcure/desk/light_state.hpp"
+#include "throughcure/practice/member.hpp"
+
+namespace throughcure::desk {
+
+enum class CheckVerdict : std::uint8_t {
+  kGood,
+  kFirst,   ///< a baseline begins
+  kLook,    ///< low or high, above the limit
+  kAgain,   ///< to be taken once more, as `ask` says
+  kFailed,  ///< confirmed
+  kNoted,   ///< counts for nothing by its purpose: before cleaning, at a low battery
+};
+
+/// "good", "first", ...: the word in JSON.
+std::string_view word(CheckVerdict verdict);
+
+struct CheckAnswer {
+  base::ReadingId reading;
+  CheckVerdict verdict = CheckVerdict::kGood;
+  std::string sentence;
+  std::vector<std::string> steps;
+  std::optional<double> share;
+  std::optional<double> baseline_mw_cm2;
+  std::optional<std::string> ask;  ///< why it is to be taken again: clean tip, no barrier, full battery
+  std::optional<base::LookBackId> look_back;
+  StateWord state = StateWord::kInUse;
+};
+
+/// Throws base::InputError with all that is wrong with it, Forbidden where the light is of another site.
+CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
+                       base::Instant now);
+
+}  // namespace throughcure::desk

@@ -1,0 +1,110 @@
+#include "throughcure/desk/light_record.hpp"
+
+#include <algorithm>
+
+#include "throughcure/desk/scope.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+using store::Compare;
+
+template <class Kept>
+std::size_t index_of(const std::vector<Kept>& all, std::int64_t number) {
+  const auto at = std::ranges::find(all, number, [](const Kept& kept) { return kept.id.number; });
+  return static_cast<std::size_t>(at - all.begin());  // one past the last where it is not there: no part of the history
+}
+
+/// Number of a mode; new ones are added.
+std::size_t mode_number(std::vector<std::string>& modes, const std::string& mode) {
+  const auto at = std::ranges::find(modes, mode);
+  const auto number = static_cast<std::size_t>(at - modes.begin());
+  if (at == modes.end()) modes.push_back(mode);
+  return number;
+}
+
+fleet::SpectralClass spectral_class(const std::optional<std::string>& said) {
+  if (said == "blue") return fleet::SpectralClass::kBlue;
+  if (said == "broad") return fleet::SpectralClass::kBroad;
+  return fleet::SpectralClass::kUnknown;
+}
+
+std::vector<fleet::HistoryRadiometer> radiometers_of(const store::Reader& reader, const LightRecord& record) {
+  std::vector<fleet::HistoryRadiometer> found;
+  const auto certificates = reader.list<fleet::CertificateEntry>(
+      {.where = {}, .order_by = "calibrated_at", .descending = true, .limit = kAllOfThem});
+  for (const auto& radiometer : record.radiometers) {
+    fleet::HistoryRadiometer one{.aperture_mm = radiometer.record.aperture_mm,
+                                 .spectral_class = spectral_class(radiometer.record.spectral_class)};
+    const auto newest =
+        std::ranges::find(certificates, radiometer.id, [](const auto& kept) { return kept.record.radiometer; });
+    if (newest != certificates.end()) one.certificate_expanded = newest->record.expanded_uncertainty;
+    found.push_back(one);
+  }
+  return found;
+}
+
+fleet::LightReading reading_of(const store::Kept<fleet::ReadingEntry>& kept, LightRecord& record,
+                               const std::vector<store::Kept<fleet::BarrierEntry>>& barriers) {
+  const fleet::ReadingEntry& entry = kept.record;
+  fleet::LightReading reading{.id = kept.id,
+                              .at = entry.taken_at,
+                              .tip = index_of(record.tips, entry.tip.number),
+                              .radiometer = index_of(record.radiometers, entry.radiometer.number),
+                              .mode = mode_number(record.modes, entry.mode),
+                              .shown_mw_cm2 = entry.shown_mw_cm2,
+                              .barrier_on = entry.barrier_on,
+                              .tip_clean = entry.tip_clean,
+                              .battery = entry.battery,
+                              .second_of_press = entry.second_of_press,
+                              .purpose = entry.purpose};
+  if (!entry.barrier) return reading;
+  const auto barrier = std::ranges::find(barriers, *entry.barrier, [](const auto& one) { return one.id; });
+  if (barrier == barriers.end()) return reading;
+  // A share that somebody gave without its uncertainty: from memory, half of what published barriers differ by.
+  constexpr double usual_sd = 0.03;
+  reading.barrier =
+      fleet::BarrierFactor{.passes = barrier->record.pass, .sd = barrier->record.pass_sd.value_or(usual_sd)};
+  return reading;
+}
+
+}  // namespace
+
+LightRecord light_record(const store::Reader& reader, base::LightId light) {
+  const auto kept = reader.get<fleet::LightEntry>(light);
+  if (!kept) throw Missing("There is no light of that number here.");
+  const auto room = reader.get<practice::Room>(kept->record.room);
+  const auto site = room ? reader.get<practice::Site>(room->record.site) : std::nullopt;
+  if (!site) throw base::Failure("a light's room or its site is not in the records. Restore the last good backup.");
+  const auto of_light = [&](const std::string& order) {
+    return store::Query{.where = {{"light", Compare::kEqual, light.number}}, .order_by = order, .limit = kAllOfThem};
+  };
+  LightRecord record{
+      .light = *kept,
+      .room = *room,
+      .site = *site,
+      .tips = reader.list<fleet::TipEntry>(of_light("")),
+      .radiometers = reader.list<fleet::RadiometerEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem}),
+      .modes = {},
+      .readings = reader.list<fleet::ReadingEntry>(of_light("taken_at")),
+      .servicing = reader.list<fleet::ServicingEntry>(of_light("at")),
+      .papers = reader.list<practice::Attachment>(
+          {.where = {{"belongs_to", Compare::kEqual, std::string("light")}, {"record", Compare::kEqual, light.number}},
+           .order_by = {},
+           .limit = kAllOfThem}),
+      .history = {}};
+  if (kept->record.check_mode) record.modes.push_back(*kept->record.check_mode);
+  fleet::LightHistory& history = record.history;
+  const auto barriers = reader.list<fleet::BarrierEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem});
+  for (const auto& reading : record.readings) history.readings.push_back(reading_of(reading, record, barriers));
+  for (const auto& tip : record.tips) history.tips.push_back({.diameter_mm = tip.record.diameter_mm});
+  for (const auto& event : record.servicing) history.services.push_back({event.record.at, event.record.what});
+  history.radiometers = radiometers_of(reader, record);
+  history.claimed_mw_cm2 = kept->record.claimed_mw_cm2;
+  history.accepted_at = kept->record.accepted_at.value_or(base::kLatestInstant);
+  if (!history.readings.empty()) history.accepted_at = std::min(history.accepted_at, history.readings.front().at);
+  return record;
+}
+
+}  // namespace throughcure::desk

@@ -1,0 +1,37 @@
+// Everything that the records know of one light, joined: what its page shows, and what its output is estimated from.
+#pragma once
+
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "throughcure/fleet/equipment.hpp"
+#include "throughcure/fleet/light_history.hpp"
+#include "throughcure/fleet/reading_entry.hpp"
+#include "throughcure/practice/attachment.hpp"
+#include "throughcure/practice/place.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::desk {
+
+struct LightRecord {
+  store::Kept<fleet::LightEntry> light;
+  store::Kept<practice::Room> room;
+  store::Kept<practice::Site> site;
+  std::vector<store::Kept<fleet::TipEntry>> tips;                ///< as LightHistory numbers them
+  std::vector<store::Kept<fleet::RadiometerEntry>> radiometers;  ///< all of the practice, as LightHistory numbers them
+  std::vector<std::string> modes;                                ///< as LightHistory numbers them
+  std::vector<store::Kept<fleet::ReadingEntry>> readings;        ///< by the time they were taken; as in LightHistory
+  std::vector<store::Kept<fleet::ServicingEntry>> servicing;     ///< by time
+  std::vector<store::Kept<practice::Attachment>> papers;
+  fleet::LightHistory history;
+};
+
+/// Throws desk::Missing where there is no such light.
+LightRecord light_record(const store::Reader& reader, base::LightId light);
+
+/// No limit on the number of records.
+constexpr std::size_t kAllOfThem = std::numeric_limits<std::int32_t>::max();
+
+}  // namespace throughcure::desk

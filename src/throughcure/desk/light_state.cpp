@@ -1,0 +1,150 @@
+#include "throughcure/desk/light_state.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "throughcure/desk/local_day.hpp"
+#include "throughcure/desk/whole_text.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+const store::Kept<fleet::ReadingEntry>* entry_of(const LightRecord& record, base::ReadingId id) {
+  const auto at = std::ranges::find(record.readings, id, [](const auto& kept) { return kept.id; });
+  return at == record.readings.end() ? nullptr : &*at;
+}
+
+bool is_full(const LightRecord& record, const fleet::ReadingEntry& reading, const Policy& policy) {
+  if (!record.light.record.battery) return true;  // on a cord
+  return reading.battery && *reading.battery >= policy["full_battery_share"];
+}
+
+std::string percent(double share) { return whole_text(100 * share) + " %"; }
+
+}  // namespace
+
+std::string_view word(StateWord state) {
+  switch (state) {
+    case StateWord::kNotAccepted:
+      return "not accepted";
+    case StateWord::kInUse:
+      return "in use";
+    case StateWord::kWatch:
+      return "watch";
+    case StateWord::kWithdrawn:
+      return "withdrawn";
+  }
+  return "";
+}
+
+std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base::Instant now) {
+  std::vector<Judged> all;
+  for (const fleet::Series& series : fleet::split_series(record.history, now).series) {
+    for (std::size_t i = 0; i < series.points.size(); ++i) {
+      const fleet::SeriesPoint& point = series.points[i];
+      all.push_back(
+          {.id = point.id,
+           .at = point.at,
+           .bare_mw_cm2 = point.bare_mw_cm2,
+           .share = point.share,
+           .baseline_mw_cm2 = series.baseline_mw_cm2,
+           .first = i == 0,
+           .below = point.bare_mw_cm2 < policy["lower_limit_mw_cm2"] || point.share < policy["action_share"],
+           .low = point.share<policy["alert_share"], .high = point.bare_mw_cm2> policy["upper_caution_mw_cm2"]});
+    }
+  }
+  std::ranges::sort(all, [](const Judged& a, const Judged& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); });
+  return all;
+}
+
+bool confirms_failure(const LightRecord& record, const std::vector<Judged>& readings, std::size_t at,
+                      const Policy& policy) {
+  if (at == 0 || !readings[at].below || !readings[at - 1].below) return false;
+  const auto within = std::chrono::hours(static_cast<std::int64_t>(policy["confirm_within_hours"]));
+  if (readings[at].at - readings[at - 1].at > within) return false;
+  const auto* const entry = entry_of(record, readings[at].id);
+  return entry != nullptr && entry->record.tip_clean && !entry->record.barrier_on &&
+         is_full(record, entry->record, policy);
+}
+
+std::size_t good_since(const std::vector<Judged>& readings, base::Instant since) {
+  std::size_t good = 0;
+  for (auto at = readings.rbegin(); at != readings.rend() && at->at > since && !at->below; ++at) ++good;
+  return good;
+}
+
+LightState state_of(const LightRecord& record, const Policy& policy, base::Instant now) {
+  LightState state;
+  const std::vector<Judged> readings = judged(record, policy, now);
+  const fleet::LightEntry& light = record.light.record;
+  if (!readings.empty()) {
+    state.last = readings.back();
+    state.last_check = readings.back().at;
+    const auto every =
+        record.room.record.check_every_days.value_or(static_cast<std::int64_t>(policy["check_every_days"]));
+    const std::string& zone = record.site.record.time_zone;
+    const LocalDay due = local_day(*state.last_check, zone) + every;
+    state.due = begin_of(due, zone);
+    state.overdue_days = std::max<LocalDay>(0, local_day(now, zone) - due);
+    state.overdue = state.overdue_days > 0;
+  }
+  if (light.withdrawn_at) {
+    state.state = StateWord::kWithdrawn;
+    const auto wanted = static_cast<std::size_t>(policy["good_checks_to_return"]);
+    const std::size_t good = good_since(readings, *light.withdrawn_at);
+    state.why = good >= wanted ? "It is withdrawn. It has had " + std::to_string(good) +
+                                     " good checks since, so the lead may return it to use."
+                               : "It is withdrawn: do not cure with it. It has had " + std::to_string(good) + " of " +
+                                     std::to_string(wanted) + " good checks since.";
+    state.due.reset();
+    state.overdue = false;
+    state.overdue_days = 0;
+    return state;
+  }
+  if (!light.accepted_at) {
+    state.state = StateWord::kNotAccepted;
+    state.why = light.refused_because ? "It was refused: " + *light.refused_because
+                                      : "It is not accepted yet: do not cure with it before the lead has accepted it.";
+    return state;
+  }
+  state.state = StateWord::kInUse;
+  if (!state.last) {
+    state.state = StateWord::kWatch;
+    state.why = "It has never been checked.";
+  } else if (state.last->below) {
+    state.state = StateWord::kWatch;
+    state.why =
+        "Its last check failed at " + whole_text(state.last->bare_mw_cm2) + " mW/cm2, " + percent(state.last->share) +
+        " of its baseline: check it again with a clean tip, no barrier and a full " + "battery before curing with it.";
+  } else if (state.last->low) {
+    state.state = StateWord::kWatch;
+    state.why = "It gives " + percent(state.last->share) + " of its baseline: watch it.";
+  }
+  return state;
+}
+
+std::vector<std::string> missing_for_acceptance(const LightRecord& record, const Policy& policy, base::Instant now) {
+  std::vector<std::string> missing;
+  const fleet::LightEntry& light = record.light.record;
+  const auto has_paper = [&](std::string_view about) {
+    return std::ranges::any_of(record.papers, [&](const auto& paper) { return paper.record.about == about; });
+  };
+  if (!light.approval_number) missing.emplace_back("The number of its national approval.");
+  if (!light.approved_by) missing.emplace_back("The body that approved it.");
+  if (!has_paper("approval")) missing.emplace_back("A scan of its approval.");
+  if (!has_paper("instructions")) missing.emplace_back("Its instructions for use.");
+  if (!light.claimed_mw_cm2) missing.emplace_back("The radiant exitance that its maker claims.");
+  if (record.tips.empty()) missing.emplace_back("A tip with its optical diameter.");
+  const std::vector<Judged> readings = judged(record, policy, now);
+  if (readings.empty()) {
+    missing.emplace_back("A first check, which becomes its baseline.");
+  } else if (readings.front().bare_mw_cm2 < policy["lower_limit_mw_cm2"]) {
+    missing.emplace_back("A first reading above the lower limit: it showed " +
+                         whole_text(readings.front().bare_mw_cm2) + " mW/cm2, and " +
+                         whole_text(policy["lower_limit_mw_cm2"]) + " is the least.");
+  }
+  return missing;
+}
+
+}  // namespace throughcure::desk

@@ -1,0 +1,58 @@
+// How a light stands: whether it may be used, why not, when it is due, what it still lacks.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "throughcure/desk/light_record.hpp"
+#include "throughcure/desk/policy.hpp"
+#include "throughcure/fleet/series.hpp"
+
+namespace throughcure::desk {
+
+enum class StateWord : std::uint8_t { kNotAccepted, kInUse, kWatch, kWithdrawn };
+
+/// "not accepted", "in use", "watch", "withdrawn"
+std::string_view word(StateWord state);
+
+/// A reading as it stands among its like.
+struct Judged {
+  base::ReadingId id;
+  base::Instant at{};
+  double bare_mw_cm2 = 0;
+  double share = 0;  ///< of its baseline
+  double baseline_mw_cm2 = 0;
+  bool first = false;  ///< the baseline begins with it
+  bool below = false;  ///< under the lower limit or the action share: not to be used so
+  bool low = false;    ///< under the alert share
+  bool high = false;   ///< above the upper caution
+};
+
+/// Readings that count, judged, by time.
+std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base::Instant now);
+
+/// Whether two readings in a row say the same bad thing, the second one with a clean tip, no barrier and a full battery
+/// and not long after the first. `at` counts in `readings`.
+bool confirms_failure(const LightRecord& record, const std::vector<Judged>& readings, std::size_t at,
+                      const Policy& policy);
+
+/// Good readings in a row, the last ones, since an instant.
+std::size_t good_since(const std::vector<Judged>& readings, base::Instant since);
+
+struct LightState {
+  StateWord state = StateWord::kNotAccepted;
+  std::string why;  ///< a sentence; empty where there is nothing to say
+  std::optional<Judged> last;
+  std::optional<base::Instant> last_check;
+  std::optional<base::Instant> due;  ///< the day on which the next check is due begins then, by the site's clock
+  bool overdue = false;
+  std::int64_t overdue_days = 0;
+};
+
+LightState state_of(const LightRecord& record, const Policy& policy, base::Instant now);
+
+/// What acceptance still wants, a sentence each; empty: it may be accepted.
+std::vector<std::string> missing_for_acceptance(const LightRecord& record, const Policy& policy, base::Instant now);
+
+}  // namespace throughcure::desk

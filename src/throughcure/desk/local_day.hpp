@@ -1,0 +1,30 @@
+// Days as a site counts them: by its own clock, through both of its daylight-saving nights.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "throughcure/base/instant.hpp"
+
+namespace throughcure::desk {
+
+/// Days since 1970-01-01 on a site's calendar; plain whole numbers, so that a week is seven.
+using LocalDay = std::int64_t;
+
+/// Whether there is such a zone in the system's table (IANA's names, "Europe/Lisbon").
+bool is_time_zone(std::string_view name);
+
+/// The day that a site's clock shows at an instant. Throws base::Failure where the zone is not known.
+LocalDay local_day(base::Instant at, std::string_view time_zone);
+
+/// The instant at which that day begins there.
+base::Instant begin_of(LocalDay day, std::string_view time_zone);
+
+/// "2026-11-26"
+std::string day_text(LocalDay day);
+
+/// Day and time as that clock shows them: "2026-11-26 09:05"
+std::string local_text(base::Instant at, std::string_view time_zone);
+
+}  // namespace throughcure::desk

@@ -1,0 +1,140 @@
+#include "throughcure/desk/look_backs.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <map>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/desk/scope.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+using practice::LookBack;
+using store::Compare;
+using store::Kept;
+
+[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
+  throw base::InputError(
+      {{.file = "look-back", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
+}
+
+Kept<LookBack> kept(const store::Reader& reader, base::LookBackId id) {
+  auto found = reader.get<LookBack>(id);
+  if (!found) throw Missing("There is no look-back of that number here.");
+  return *std::move(found);
+}
+
+std::vector<Kept<LookBack>> of_light(const store::Reader& reader, base::LightId light) {
+  return reader.list<LookBack>(
+      {.where = {{"light", Compare::kEqual, light.number}}, .order_by = {}, .limit = kAllOfThem});
+}
+
+/// It and those merged into it.
+std::vector<Kept<LookBack>> family(const store::Reader& reader, const Kept<LookBack>& head) {
+  std::vector<Kept<LookBack>> all = {head};
+  for (const Kept<LookBack>& other : of_light(reader, head.record.light)) {
+    if (other.record.merged_into == head.id) all.push_back(other);
+  }
+  return all;
+}
+
+}  // namespace
+
+std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before) {
+  for (auto at = readings.rbegin(); at != readings.rend(); ++at) {
+    if (at->at <= before && !at->below) return at->at;
+  }
+  return std::nullopt;
+}
+
+std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base::LightId light) {
+  for (const Kept<LookBack>& one : of_light(reader, light)) {
+    if (!one.record.closed_at && !one.record.merged_into) return one.id;
+  }
+  return std::nullopt;
+}
+
+base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const LookBack& look_back) {
+  fleet::LightEntry light = record.light.record;
+  light.withdrawn_at = look_back.until;
+  writer.correct(record.light.id, record.light.revision, light);
+  return writer.add(look_back);
+}
+
+Span span_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  Span span{look_back.record.good_until, look_back.record.until};
+  for (const Kept<LookBack>& one : family(reader, look_back)) {
+    if (!one.record.good_until || !span.from) {
+      span.from.reset();
+    } else {
+      span.from = std::min(*span.from, *one.record.good_until);
+    }
+    span.until = std::max(span.until, one.record.until);
+  }
+  return span;
+}
+
+std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  std::map<std::int64_t, LookBackPart> parts;
+  for (const Kept<LookBack>& one : family(reader, look_back)) {
+    store::Query query{.where = {{"light", Compare::kEqual, one.record.light.number},
+                                 {"placed_at", Compare::kAtMost, one.record.until.us}},
+                       .order_by = "placed_at",
+                       .limit = kAllOfThem};
+    if (one.record.good_until) query.where.push_back({"placed_at", Compare::kAtLeast, one.record.good_until->us});
+    for (auto& restoration : reader.list<practice::Restoration>(query)) {
+      parts.emplace(restoration.id.number, LookBackPart{std::move(restoration), {}});
+    }
+    for (auto& decision : reader.list<practice::Decision>(
+             {.where = {{"look_back", Compare::kEqual, one.id.number}}, .order_by = {}, .limit = kAllOfThem})) {
+      const auto at = parts.find(decision.record.restoration.number);
+      if (at != parts.end()) at->second.decision = std::move(decision);
+    }
+  }
+  std::vector<LookBackPart> found;
+  found.reserve(parts.size());
+  for (auto& [number, part] : parts) found.push_back(std::move(part));
+  std::ranges::stable_sort(found, {}, [](const LookBackPart& part) { return part.restoration.record.placed_at; });
+  return found;
+}
+
+void close_look_back(store::Writer& writer, base::LookBackId id, base::Instant now) {
+  Kept<LookBack> one = kept(writer, id);
+  if (one.record.merged_into) refuse("id", "it was merged into another one", "Close that one");
+  const auto parts = parts_of(writer, one);
+  const auto open = std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; });
+  if (open > 0) {
+    refuse("decisions", std::to_string(open) + " restorations have no decision yet",
+           "Decide about each, then close it");
+  }
+  if (one.record.closed_at) return;
+  one.record.closed_at = now;
+  writer.correct(id, one.revision, one.record);
+}
+
+void reopen_look_back(store::Writer& writer, base::LookBackId id) {
+  Kept<LookBack> one = kept(writer, id);
+  if (one.record.merged_into) refuse("id", "it was merged into another one", "Open that one again");
+  if (!one.record.closed_at) return;
+  one.record.closed_at.reset();
+  writer.correct(id, one.revision, one.record);
+}
+
+void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackId into) {
+  Kept<LookBack> one = kept(writer, id);
+  const Kept<LookBack> other = kept(writer, into);
+  if (id == into) refuse("into", "it is the same look-back", "Name another one");
+  if (one.record.light != other.record.light) refuse("into", "it is of another light", "Name one of the same light");
+  if (one.record.merged_into || other.record.merged_into) {
+    refuse("into", "one of them was merged already", "Name one that stands for itself");
+  }
+  if (family(writer, one).size() > 1) {
+    refuse("id", "others were merged into it", "Merge the other way round");
+  }
+  one.record.merged_into = into;
+  writer.correct(id, one.revision, one.record);
+}
+
+}  // namespace throughcure::desk

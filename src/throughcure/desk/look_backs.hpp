@@ -1,0 +1,48 @@
+// Look-backs as the records hold them: opened, merged, closed, opened again; which restorations they name.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "throughcure/desk/light_state.hpp"
+#include "throughcure/practice/look_back.hpp"
+#include "throughcure/practice/restoration.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::desk {
+
+/// When the light was last known to be good before a failure: its last reading that counted and was not below its
+/// limits. None where there was none.
+std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before);
+
+/// The look-back of a light that is neither closed nor merged.
+std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base::LightId light);
+
+/// Takes the light out of use and opens a look-back of it.
+base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const practice::LookBack& look_back);
+
+struct LookBackPart {
+  store::Kept<practice::Restoration> restoration;
+  std::optional<store::Kept<practice::Decision>> decision;  ///< the newest one
+};
+
+/// The restorations made with the light after its last good check (at that very instant too) and up to its end, by the
+/// time they were placed; those of look-backs merged into it as well, each once.
+std::vector<LookBackPart> parts_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+
+/// Of what span: that of the look-back and of those merged into it.
+struct Span {
+  std::optional<base::Instant> from;
+  base::Instant until;
+};
+Span span_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+
+/// Closes it. Throws base::InputError while a restoration of it has no decision.
+void close_look_back(store::Writer& writer, base::LookBackId id, base::Instant now);
+void reopen_look_back(store::Writer& writer, base::LookBackId id);
+/// What is found under `id` belongs to `into` from then on. Throws base::InputError where they are not of one light,
+/// one and the same, or merged already.
+void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackId into);
+
+}  // namespace throughcure::desk

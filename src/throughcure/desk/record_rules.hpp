@@ -1,0 +1,16 @@
+// What a record must be like before it is kept, whatever asks for it: page, import, phone.
+#pragma once
+
+#include <vector>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/store/table.hpp"
+
+namespace throughcure::desk {
+
+/// All that is wrong with the values of a record: texts that are empty, too long or no UTF-8, numbers out of their
+/// range, instants that cannot be, a time zone that is none. Limits of numbers are of kind "common practice, no
+/// source": they catch slips, and say nothing of what is good.
+base::Problems record_problems(const store::Table& table, const std::vector<base::Value>& values);
+
+}  // namespace throughcure::desk

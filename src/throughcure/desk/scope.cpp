@@ -1,0 +1,70 @@
+#include "throughcure/desk/scope.hpp"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+#include "throughcure/store/all_kinds.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+constexpr store::Query all() {
+  return {.where = {}, .order_by = {}, .descending = false, .limit = std::numeric_limits<std::int32_t>::max()};
+}
+
+std::int64_t found(const std::map<std::int64_t, std::int64_t>& map, std::int64_t key) {
+  const auto at = map.find(key);
+  return at == map.end() ? 0 : at->second;
+}
+
+}  // namespace
+
+Places::Places(const store::Reader& reader) : reader_(&reader) {
+  for (const auto& room : reader.list<practice::Room>(all())) rooms_[room.id.number] = room.record.site.number;
+  for (const auto& light : reader.list<fleet::LightEntry>(all())) lights_[light.id.number] = light.record.room.number;
+}
+
+base::SiteId Places::site_of(base::RoomId room) const { return {found(rooms_, room.number)}; }
+base::SiteId Places::site_of(base::LightId light) const { return site_of(base::RoomId{found(lights_, light.number)}); }
+
+base::SiteId Places::site_of_record(std::string_view kind, std::int64_t number) const {
+  if (kind == "site") return {number};
+  if (kind == "room") return site_of(base::RoomId{number});
+  if (kind == "light") return site_of(base::LightId{number});
+  const store::Table* const table = table_called(kind);
+  if (table == nullptr) return {};
+  const std::optional<store::Row> row = reader_->newest(*table, number);
+  return row ? site_of(*table, row->values) : base::SiteId{};
+}
+
+base::SiteId Places::site_of(const store::Table& table, const std::vector<base::Value>& values) const {
+  // The first of its fields that leads to a place does.
+  constexpr std::array<std::string_view, 6> leading = {"site", "room", "light", "tip", "lookback", "restoration"};
+  const auto number = [&](std::size_t i) {
+    const auto* const whole = std::get_if<std::int64_t>(&values[i]);
+    return whole == nullptr ? 0 : *whole;
+  };
+  if (table.kind == "attachment") {
+    const auto* const kind = std::get_if<std::string>(&values[0]);
+    return kind == nullptr ? base::SiteId{} : site_of_record(*kind, number(1));
+  }
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    const std::string_view kind = table.columns[i].refers_to;
+    if (number(i) != 0 && std::ranges::find(leading, kind) != leading.end()) return site_of_record(kind, number(i));
+  }
+  return {};
+}
+
+const store::Table* table_called(std::string_view kind) {
+  static const std::vector<store::Table> tables = [] {
+    std::vector<store::Table> made;
+    store::AllKinds::each([&]<class Record>(std::type_identity<Record>) { made.push_back(store::table_of<Record>()); });
+    return made;
+  }();
+  const auto at = std::ranges::find(tables, kind, &store::Table::kind);
+  return at == tables.end() ? nullptr : &*at;
+}
+
+}  // namespace throughcure::desk

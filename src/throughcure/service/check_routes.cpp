@@ -1,0 +1,170 @@
+#include "throughcure/service/check_routes.hpp"
+
+#include <algorithm>
+
+#include <nlohmann/json.hpp>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/desk/checks.hpp"
+#include "throughcure/desk/members.hpp"
+#include "throughcure/desk/scope.hpp"
+#include "throughcure/service/record_json.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+using nlohmann::json;
+
+constexpr std::string_view kTicketHeader = "x-throughcure-ticket";
+
+json instant_or_null(const std::optional<base::Instant>& at) {
+  return at ? json(base::instant_text(*at)) : json(nullptr);
+}
+
+json last_of(const desk::LightRecord& record, const desk::LightState& state) {
+  if (!state.last) return nullptr;
+  const auto at = std::ranges::find(record.readings, state.last->id, [](const auto& kept) { return kept.id; });
+  if (at == record.readings.end()) return nullptr;
+  return {{"at", base::instant_text(at->record.taken_at)},
+          {"shown_mw_cm2", at->record.shown_mw_cm2},
+          {"tip", at->record.tip.number},
+          {"radiometer", at->record.radiometer.number},
+          {"baseline_mw_cm2", state.last->baseline_mw_cm2},
+          {"share", state.last->share}};
+}
+
+json light_row(const desk::LightRecord& record, const desk::Policy& policy, base::Instant now) {
+  const desk::LightState state = desk::state_of(record, policy, now);
+  json tips = json::array();
+  for (const auto& tip : record.tips) {
+    tips.push_back({{"id", tip.id.number}, {"name", tip.record.name}, {"diameter_mm", tip.record.diameter_mm}});
+  }
+  const fleet::LightEntry& light = record.light.record;
+  return {{"id", record.light.id.number},
+          {"name", light.name},
+          {"serial", light.serial},
+          {"room", light.room.number},
+          {"state", desk::word(state.state)},
+          {"mode", light.check_mode ? json(*light.check_mode) : json(nullptr)},
+          {"battery", light.battery.has_value()},
+          {"tips", tips},
+          {"last", last_of(record, state)},
+          {"due", instant_or_null(state.due)},
+          {"overdue", state.overdue}};
+}
+
+Response sheet(const Call& call, const RecordsDesk& desk) {
+  const practice::Member& member = member_of(call);
+  const base::Instant now = desk.settings.now();
+  json document;
+  desk.records->read([&](const store::Reader& reader) {
+    const desk::Policy policy(reader);
+    const store::Query all{.where = {}, .order_by = {}, .limit = desk::kAllOfThem};
+    json rooms = json::array();
+    for (const auto& room : reader.list<practice::Room>(all)) {
+      if (!member.sees(room.record.site)) continue;
+      rooms.push_back({{"id", room.id.number},
+                       {"name", room.record.name},
+                       {"radiometer", room.record.radiometer ? json(room.record.radiometer->number) : json(nullptr)}});
+    }
+    json radiometers = json::array();
+    for (const auto& one : reader.list<fleet::RadiometerEntry>(all)) {
+      radiometers.push_back({{"id", one.id.number},
+                             {"name", one.record.name},
+                             {"certificate_until", instant_or_null(one.record.certificate_until)},
+                             {"expired", one.record.certificate_until && *one.record.certificate_until < now}});
+    }
+    json barriers = json::array();
+    for (const auto& one : reader.list<fleet::BarrierEntry>(all)) {
+      barriers.push_back({{"id", one.id.number}, {"name", one.record.name}, {"pass", one.record.pass}});
+    }
+    json lights = json::array();
+    const desk::Places places(reader);
+    for (const auto& light : reader.list<fleet::LightEntry>(all)) {
+      if (member.sees(places.site_of(light.id))) {
+        lights.push_back(light_row(desk::light_record(reader, light.id), policy, now));
+      }
+    }
+    document = {{"at", base::instant_text(now)},
+                {"limits",
+                 {{"lower_mw_cm2", policy["lower_limit_mw_cm2"]},
+                  {"upper_mw_cm2", policy["upper_caution_mw_cm2"]},
+                  {"alert_share", policy["alert_share"]},
+                  {"action_share", policy["action_share"]}}},
+                {"rooms", rooms},
+                {"radiometers", radiometers},
+                {"barriers", barriers},
+                {"lights", lights}};
+  });
+  return json_response(200, document.dump() + "\n");
+}
+
+json document_of(const desk::CheckAnswer& answer) {
+  json ask = nullptr;
+  if (answer.ask) ask = {{"why", *answer.ask}, {"barrier_on", false}, {"clean_tip", true}, {"full_battery", true}};
+  return {{"reading", answer.reading.number},
+          {"verdict", desk::word(answer.verdict)},
+          {"sentence", answer.sentence},
+          {"steps", answer.steps},
+          {"share", answer.share ? json(*answer.share) : json(nullptr)},
+          {"baseline_mw_cm2", answer.baseline_mw_cm2 ? json(*answer.baseline_mw_cm2) : json(nullptr)},
+          {"ask", ask},
+          {"look_back", answer.look_back ? json(answer.look_back->number) : json(nullptr)},
+          {"state", desk::word(answer.state)}};
+}
+
+/// The document of a reading as a phone sends it: who took it and when it arrived are the program's to say.
+fleet::ReadingEntry reading_in(const Call& call, base::PersonId by, base::Instant now) {
+  json document = json::parse(call.request.body, nullptr, false);
+  if (document.is_object()) {
+    document["taken_by"] = by.number;
+    document["arrived_at"] = base::instant_text(now);
+  }
+  base::Problems problems;
+  const store::Table table = store::table_of<fleet::ReadingEntry>();
+  const auto values = record_values(table, document.dump(-1, ' ', false, json::error_handler_t::replace), problems);
+  base::refuse_if_any(problems);
+  return base::record_of<fleet::ReadingEntry>(values);
+}
+
+Response take(const Call& call, const RecordsDesk& desk, const TicketKey& key) {
+  const base::Instant now = desk.settings.now();
+  practice::Member by = member_of(call);
+  const std::string_view ticket = call.request.header(kTicketHeader);
+  const auto account = ticket.empty() ? std::nullopt : account_of_ticket(ticket, now, key);
+  if (!ticket.empty() && !account) {
+    throw desk::Forbidden("This check has waited too long to be sent under whoever took it. Take it again.");
+  }
+  std::string document;
+  if (account && *account != by.account) {
+    std::optional<practice::Member> taker;
+    desk.records->read([&](const store::Reader& reader) { taker = desk::member(reader, *account); });
+    if (!taker || taker->role < practice::Role::kAssistant) {
+      throw desk::Forbidden("Whoever took this check may not take checks any more. Ask the lead.");
+    }
+    by = *taker;
+  }
+  const fleet::ReadingEntry reading = reading_in(call, by.person, now);
+  desk.records->write({std::to_string(by.person.number), now}, [&](store::Writer& writer) {
+    document =
+        once(writer, call, [&] { return document_of(desk::take_check(writer, reading, by, now)).dump() + "\n"; });
+  });
+  return json_response(201, document);
+}
+
+}  // namespace
+
+std::vector<Route> check_routes(const RecordsDesk& desk, const TicketKey& key) {
+  std::vector<Route> routes;
+  routes.push_back({Method::get, "/api/check-sheet", Access::signed_in,
+                    "What a phone needs to take checks: lights, tips, radiometers, barriers, limits.",
+                    on_desk(desk, [desk](const Call& call) { return sheet(call, desk); }), true, "", "CheckSheet"});
+  routes.push_back({Method::post, "/api/checks", Access::assistant,
+                    "Takes a check in and judges it; a confirmed failure withdraws the light and opens a look-back.",
+                    on_desk(desk, [desk, key](const Call& call) { return take(call, desk, key); }), true, "Check",
+                    "CheckAnswer"});
+  return routes;
+}
+
+}  // namespace throughcure::service

@@ -1,0 +1,79 @@
+#include "throughcure/service/practice_desk.hpp"
+
+#include <algorithm>
+#include <iterator>
+
+#include "throughcure/base/hex.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/desk/members.hpp"
+#include "throughcure/practice/random_bytes.hpp"
+#include "throughcure/service/audit_routes.hpp"
+#include "throughcure/service/check_routes.hpp"
+#include "throughcure/service/people_routes.hpp"
+#include "throughcure/service/policy_routes.hpp"
+#include "throughcure/service/record_routes.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+constexpr unsigned kThreads = 4;  // that may wait for the database
+constexpr std::chrono::hours kTicketLasts{30 * 24};
+constexpr const char* kTicketSecret = "ticket key";
+
+TicketKey ticket_key(store::Store& records, base::Instant now) {
+  std::optional<std::string> kept;
+  records.read([&](const store::Reader& reader) { kept = reader.secret(kTicketSecret); });
+  if (kept) {
+    if (const auto key = base::from_hex<std::tuple_size_v<TicketKey>>(*kept)) return *key;
+  }
+  TicketKey key{};
+  practice::fill_with_random(key);
+  records.write({"program", now}, [&](store::Writer& writer) { writer.keep_secret(kTicketSecret, base::hex(key)); });
+  return key;
+}
+
+}  // namespace
+
+PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::Instant()>& now,
+                           const practice::HashCost& cost)
+    : now_(now), records_(place), ticket_key_(ticket_key(records_, now())), threads_(kThreads) {
+  door_.cost = cost;
+  records_.read([&](const store::Reader& reader) {
+    if (!desk::has_begun(reader)) door_.first_code = random_token().substr(0, 12);
+    for (const store::SignIn& kept : reader.sign_ins()) {
+      if (kept.ends <= now_()) continue;
+      if (const auto member = desk::member(reader, kept.account)) sessions_.take_in(kept, *member);
+    }
+  });
+}
+
+PracticeDesk::~PracticeDesk() { close(); }
+
+void PracticeDesk::close() { threads_.close(); }
+
+void PracticeDesk::complete(SiteSettings& settings) {
+  settings.now = now_;
+  settings.ticket = [this](const Session& session) {
+    return ticket(session.member.account, now_() + kTicketLasts, ticket_key_);
+  };
+  settings.signed_out = [this](const std::string& fingerprint) {
+    threads_.post([this, fingerprint] {
+      records_.write({"program", now_()}, [&](store::Writer& writer) { writer.end_sign_in(fingerprint); });
+    });
+  };
+}
+
+std::vector<Route> PracticeDesk::routes(const SiteSettings& settings) {
+  const RecordsDesk desk{.records = &records_, .sessions = &sessions_, .threads = &threads_, .settings = settings};
+  std::vector<Route> all = door_routes(desk, door_);
+  const auto add = [&](std::vector<Route> more) { std::ranges::move(more, std::back_inserter(all)); };
+  add(people_routes(desk));
+  add(policy_routes(desk));
+  add(check_routes(desk, ticket_key_));
+  add(audit_routes(desk));
+  add(record_routes(desk));
+  return all;
+}
+
+}  // namespace throughcure::service

@@ -1,0 +1,46 @@
+// A practice's records as the program serves them: the store, who is signed in, the keys; and all routes of the
+// records.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "throughcure/service/door_routes.hpp"
+#include "throughcure/service/records_desk.hpp"
+#include "throughcure/service/tickets.hpp"
+#include "throughcure/store/place.hpp"
+
+namespace throughcure::service {
+
+/// Opened once for as long as the program serves. Not to be moved: routes point into it.
+class PracticeDesk {
+ public:
+  /// Opens the records, and takes in who was signed in before. `cost` is that of the hashes. Throws base::Failure.
+  PracticeDesk(const store::Place& place, const std::function<base::Instant()>& now,
+               const practice::HashCost& cost = practice::kUsualCost);
+  ~PracticeDesk();
+  PracticeDesk(const PracticeDesk&) = delete;
+  PracticeDesk& operator=(const PracticeDesk&) = delete;
+
+  [[nodiscard]] store::Store& records() { return records_; }
+  [[nodiscard]] Sessions& sessions() { return sessions_; }
+  /// The code of the first start; empty where the practice has begun.
+  [[nodiscard]] const std::string& first_code() const { return door_.first_code; }
+  /// What the site must be told so that sessions outlive the program.
+  void complete(SiteSettings& settings);
+  [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings);
+  /// Finishes what was begun, and takes nothing new.
+  void close();
+
+ private:
+  std::function<base::Instant()> now_;
+  store::Store records_;
+  Sessions sessions_;
+  Door door_;
+  TicketKey ticket_key_{};
+  DeskThreads threads_;
+};
+
+}  // namespace throughcure::service

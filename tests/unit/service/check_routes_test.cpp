@@ -1,0 +1,219 @@
+// Checks as a phone sends them. No outside source: this is our own contract; limits are the policy's as delivered.
+#include <string>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "throughcure/fleet/equipment.hpp"
+#include "throughcure/fleet/reading_entry.hpp"
+#include "throughcure/practice/look_back.hpp"
+#include "throughcure/practice/place.hpp"
+#include "unit/service/office.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+using service::Method;
+using std::chrono::hours;
+using std::chrono::minutes;
+using testing::HasSubstr;
+
+class CheckTest : public testing::Test {
+ protected:
+  CheckTest() : lead_(office_.begin()), ana_(office_.join(lead_, "ana", "assistant")) {
+    office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+      radiometer_ = w.add(fleet::RadiometerEntry{"Meter", "R-7", 8.0, {}});
+      room_ = w.add(practice::Room{{1}, "Room 1", radiometer_, {}});
+      light_ = w.add(fleet::LightEntry{.room = room_,
+                                       .name = "Lamp A",
+                                       .serial = "K-1",
+                                       .claimed_mw_cm2 = 1200.0,
+                                       .approval_number = "INV-1",
+                                       .approved_by = "agency",
+                                       .bought_in = {},
+                                       .warranty_until = {},
+                                       .accepted_at = office_.now,
+                                       .withdrawn_at = {},
+                                       .check_mode = "standard",
+                                       .battery = "lithium-ion"});
+      tip_ = w.add(fleet::TipEntry{light_, "straight", 8});
+    });
+  }
+
+  nlohmann::json check(double shown) const {
+    return {{"light", light_.number},
+            {"tip", tip_.number},
+            {"radiometer", radiometer_.number},
+            {"room", room_.number},
+            {"taken_at", base::instant_text(office_.now)},
+            {"mode", "standard"},
+            {"shown_mw_cm2", shown},
+            {"second_of_press", 5},
+            {"barrier_on", false},
+            {"tip_clean", true},
+            {"battery", 1},
+            {"purpose", "check"}};
+  }
+  Told take(const nlohmann::json& check, std::vector<service::Header> headers = {}) {
+    office_.now += minutes(2);
+    return office_.post(ana_, "/api/checks", check, std::move(headers));
+  }
+  std::string verdict(double shown) {
+    const Told told = take(check(shown));
+    EXPECT_EQ(told.status, 201) << told.body.dump();
+    return told.body.value("verdict", "");
+  }
+  /// Later than a session lasts: she signs in again.
+  void wait(std::chrono::hours time) {
+    office_.now += time;
+    ana_ = Office::signed_in(office_.post(
+        {}, "/api/door/sign-in", {{"sign_in_name", "ana"}, {"password", Office::kPassword}, {"shared", false}}));
+  }
+  template <class Record>
+  Record kept(base::Id<typename Record::Kind> id) {
+    std::optional<Record> found;
+    office_.records().read([&](const store::Reader& r) { found = r.get<Record>(id).value().record; });
+    return *found;
+  }
+
+  Office office_;
+  Browser lead_;
+  Browser ana_;
+  base::RadiometerId radiometer_;
+  base::RoomId room_;
+  base::LightId light_;
+  base::TipId tip_;
+};
+
+TEST_F(CheckTest, SaysAtOnceHowTheLightStands) {
+  EXPECT_EQ(verdict(1100), "first");
+  const Told good = take(check(1080));
+  EXPECT_EQ(good.body["verdict"], "good");
+  EXPECT_NEAR(good.body["share"].get<double>(), 1080.0 / 1100, 1e-12);
+  EXPECT_EQ(good.body["baseline_mw_cm2"], 1100);
+  EXPECT_EQ(verdict(970), "look") << "below nine tenths of the baseline";
+  const Told low = take(check(870));
+  EXPECT_EQ(low.body["verdict"], "again") << "below eight tenths";
+  EXPECT_TRUE(low.body["ask"].is_object());
+  EXPECT_EQ(low.body["look_back"], nullptr);
+  EXPECT_EQ(kept<fleet::LightEntry>(light_).withdrawn_at, std::nullopt) << "one reading condemns no light";
+  EXPECT_EQ(verdict(1050), "good") << "it was a slip";
+}
+
+TEST_F(CheckTest, AFailureThatIsConfirmedWithdrawsTheLightAndOpensALookBack) {
+  EXPECT_EQ(verdict(1100), "first");
+  const base::Instant good = office_.now - minutes(2);
+  wait(hours(24 * 7));
+  EXPECT_EQ(verdict(420), "again");
+  nlohmann::json covered = check(410);
+  covered["barrier_on"] = true;
+  EXPECT_EQ(take(covered).body["verdict"], "again") << "with a barrier on it confirms nothing";
+  nlohmann::json empty = check(410);
+  empty["battery"] = 0.5;
+  EXPECT_EQ(take(empty).body["verdict"], "again") << "nor with half a battery";
+  const Told failed = take(check(415));
+  EXPECT_EQ(failed.body["verdict"], "failed");
+  EXPECT_EQ(failed.body["state"], "withdrawn");
+  ASSERT_EQ(failed.body["look_back"], 1);
+  const auto look_back = kept<practice::LookBack>({1});
+  EXPECT_EQ(look_back.good_until, good);
+  EXPECT_EQ(look_back.light, light_);
+  EXPECT_EQ(look_back.opened_by.number, 2);
+  EXPECT_EQ(kept<fleet::LightEntry>(light_).withdrawn_at, office_.now);
+  EXPECT_EQ(take(check(400)).body["look_back"], 1) << "one failure opens one look-back";
+}
+
+TEST_F(CheckTest, OldFailuresConfirmNothing) {
+  verdict(1100);
+  EXPECT_EQ(verdict(420), "again");
+  wait(hours(25));
+  EXPECT_EQ(verdict(420), "again");
+}
+
+TEST_F(CheckTest, WhatDoesNotCountSaysSo) {
+  verdict(1100);
+  nlohmann::json dirty = check(500);
+  dirty["tip_clean"] = false;
+  EXPECT_EQ(take(dirty).body["verdict"], "again");
+  nlohmann::json before = check(700);
+  before["purpose"] = "before_cleaning";
+  EXPECT_EQ(take(before).body["verdict"], "noted");
+  nlohmann::json seam = check(1090);
+  seam["barrier_smooth"] = false;
+  seam["vents_clear"] = false;
+  const Told told = take(seam);
+  EXPECT_EQ(told.body["verdict"], "good");
+  EXPECT_EQ(told.body["steps"].size(), 2U);
+}
+
+TEST_F(CheckTest, AnotherRadiometerBeginsAnotherBaseline) {
+  verdict(1100);
+  base::RadiometerId other;
+  office_.records().write({"1", office_.now},
+                          [&](store::Writer& w) { other = w.add(fleet::RadiometerEntry{"Other", "R-8", 8.0, {}}); });
+  nlohmann::json with_other = check(700);
+  with_other["radiometer"] = other.number;
+  EXPECT_EQ(take(with_other).body["verdict"], "first");
+}
+
+TEST_F(CheckTest, WhatIsSentLaterKeepsItsTimeAndWhoTookIt) {
+  verdict(1100);
+  nlohmann::json queued = check(1090);
+  const base::Instant taken = office_.now;
+  const service::Header key{"idempotency-key", "0123456789abcdef"};
+  const service::Header ticket{"x-throughcure-ticket", ana_.ticket};
+  office_.now += hours(20);
+  EXPECT_EQ(office_.post(ana_, "/api/checks", queued, {key}).status, 401) << "her session is over";
+  const Browser vera = office_.join(
+      Office::signed_in(office_.post({}, "/api/door/sign-in",
+                                     {{"sign_in_name", "marta"}, {"password", Office::kPassword}, {"shared", false}})),
+      "vera", "assistant");
+  const Told sent = office_.post(vera, "/api/checks", queued, {key, ticket});
+  ASSERT_EQ(sent.status, 201) << sent.body.dump();
+  const auto reading = kept<fleet::ReadingEntry>({sent.body["reading"].get<std::int64_t>()});
+  EXPECT_EQ(reading.taken_at, taken);
+  EXPECT_EQ(reading.arrived_at, office_.now);
+  EXPECT_EQ(reading.taken_by.number, 2) << "Ana took it";
+  EXPECT_EQ(office_.post(vera, "/api/checks", queued, {key, ticket}).body, sent.body);
+  EXPECT_EQ(office_.post(lead_, "/api/session", {}).status, 401);
+  const service::Header forged{"x-throughcure-ticket", "1" + ana_.ticket.substr(1)};
+  EXPECT_EQ(office_.post(vera, "/api/checks", queued, {forged}).status, 403);
+  office_.records().read(
+      [&](const store::Reader& r) { EXPECT_EQ(r.list<fleet::ReadingEntry>().size(), 2U) << "never twice"; });
+}
+
+TEST_F(CheckTest, NonsenseChangesNothing) {
+  nlohmann::json wrong = check(-5);
+  wrong["tip"] = 99;
+  wrong["taken_at"] = base::instant_text(office_.now + hours(48));
+  EXPECT_EQ(take(wrong).status, 422);
+  wrong = check(1000);
+  wrong["taken_by"] = 1;
+  wrong["arrived_at"] = "2020-01-01T00:00:00Z";
+  const Told told = take(wrong);
+  ASSERT_EQ(told.status, 201) << "who and when are the program's to say";
+  const auto reading = kept<fleet::ReadingEntry>({told.body["reading"].get<std::int64_t>()});
+  EXPECT_EQ(reading.taken_by.number, 2);
+  EXPECT_EQ(reading.arrived_at, office_.now);
+  EXPECT_EQ(office_.ask(ana_, Method::post, "/api/checks", "[]").status, 422);
+  EXPECT_EQ(office_.ask(ana_, Method::post, "/api/checks", "").status, 422);
+}
+
+TEST_F(CheckTest, TheSheetTellsThePhoneWhatItNeeds) {
+  verdict(1100);
+  wait(hours(24 * 8));
+  const Told told = office_.get(ana_, "/api/check-sheet");
+  ASSERT_EQ(told.status, 200);
+  const nlohmann::json light = told.body["lights"].at(0);
+  EXPECT_EQ(light["state"], "in use");
+  EXPECT_EQ(light["mode"], "standard");
+  EXPECT_EQ(light["battery"], true);
+  EXPECT_EQ(light["tips"].at(0)["diameter_mm"], 8);
+  EXPECT_EQ(light["last"]["share"], 1);
+  EXPECT_EQ(light["overdue"], true);
+  EXPECT_EQ(told.body["rooms"].at(0)["radiometer"], radiometer_.number);
+  EXPECT_EQ(told.body["limits"]["lower_mw_cm2"], 500);
+}
+
+}  // namespace
+}  // namespace throughcure::tests

@@ -1,0 +1,215 @@
+// Coming in, as a browser does it. No outside source: this is our own contract, but for the limits of tries (NIST SP
+// 800-63B, tested with attempts).
+#include <string>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "unit/service/office.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+using service::Method;
+using std::chrono::hours;
+using std::chrono::minutes;
+using testing::HasSubstr;
+
+class DoorTest : public testing::Test {
+ protected:
+  Told sign_in(const std::string& name, const std::string& password, bool shared = false) {
+    return office_.post({}, "/api/door/sign-in", {{"sign_in_name", name}, {"password", password}, {"shared", shared}});
+  }
+  Office office_;
+};
+
+TEST_F(DoorTest, TheFirstStartMakesTheLeadByTheCodeOfTheTerminal) {
+  EXPECT_EQ(office_.get({}, "/api/door").body.value("begun", true), false);
+  nlohmann::json beginning{{"code", "0123456789ab"},
+                           {"name", "Marta Vint"},
+                           {"sign_in_name", "Marta"},
+                           {"password", Office::kPassword},
+                           {"site", {{"name", "Harbour street"}, {"time_zone", "Europe/Lisbon"}}}};
+  EXPECT_EQ(office_.post({}, "/api/door/begin", beginning).status, 422) << "a guessed code";
+  beginning["code"] = office_.first_code();
+  beginning["site"]["time_zone"] = "Europe/Nowhere";
+  beginning["password"] = "short";
+  const Told wrong = office_.post({}, "/api/door/begin", beginning);
+  EXPECT_EQ(wrong.status, 422);
+  EXPECT_EQ(wrong.body["problems"].size(), 2U) << wrong.body.dump();
+  EXPECT_EQ(office_.get({}, "/api/door").body.value("begun", true), false) << "nothing was kept of it";
+  const Browser lead = office_.begin();
+  EXPECT_EQ(office_.get({}, "/api/door").body.value("begun", false), true);
+  const Told session = office_.get(lead, "/api/session");
+  EXPECT_EQ(session.body["person"]["role"], "lead");
+  EXPECT_EQ(session.body["person"]["everywhere"], true);
+  beginning["site"]["time_zone"] = "Europe/Lisbon";
+  beginning["password"] = Office::kPassword;
+  beginning["sign_in_name"] = "another";
+  EXPECT_EQ(office_.post({}, "/api/door/begin", beginning).status, 422) << "it begins once";
+}
+
+TEST_F(DoorTest, TheCodeOfTheTerminalCannotBeGuessedAtWill) {
+  const nlohmann::json beginning{{"code", "0123456789ab"},
+                                 {"name", "M"},
+                                 {"sign_in_name", "mm"},
+                                 {"password", Office::kPassword},
+                                 {"site", {{"name", "H"}, {"time_zone", "Europe/Lisbon"}}}};
+  int tries = 0;
+  Told told = office_.post({}, "/api/door/begin", beginning);
+  while (told.status == 422 && ++tries < 20) told = office_.post({}, "/api/door/begin", beginning);
+  EXPECT_EQ(told.status, 429);
+  EXPECT_LE(tries, 5);
+}
+
+TEST_F(DoorTest, APasswordSignsIn) {
+  office_.begin();
+  EXPECT_EQ(sign_in("marta", "not that one at all").status, 403);
+  EXPECT_EQ(sign_in("nobody", Office::kPassword).status, 403);
+  EXPECT_EQ(sign_in("marta", "not that one at all").body, sign_in("nobody", "x").body)
+      << "an answer tells nothing of which names there are";
+  const Told told = sign_in(" MARTA ", Office::kPassword);
+  ASSERT_EQ(told.status, 200);
+  bool strict = false;
+  for (const auto& header : told.headers) {
+    if (header.name == "set-cookie") strict = header.value.find("HttpOnly; SameSite=Strict") != std::string::npos;
+  }
+  EXPECT_TRUE(strict);
+  EXPECT_EQ(office_.get(Office::signed_in(told), "/api/session").status, 200);
+}
+
+TEST_F(DoorTest, WrongPasswordsMakeOneWaitAndARightOneEndsIt) {
+  office_.begin();
+  int tries = 0;
+  Told told = sign_in("marta", "wrong");
+  while (told.status == 403 && ++tries < 20) told = sign_in("marta", "wrong");
+  EXPECT_EQ(tries, 5);
+  EXPECT_EQ(told.status, 429);
+  EXPECT_EQ(sign_in("marta", Office::kPassword).status, 429) << "the right one waits too";
+  office_.now += minutes(1);
+  EXPECT_EQ(sign_in("marta", Office::kPassword).status, 200);
+}
+
+TEST_F(DoorTest, ASessionOutlivesTheProgramAndEndsWhenItShould) {
+  const Browser lead = office_.begin();
+  office_.open();
+  EXPECT_EQ(office_.get(lead, "/api/session").status, 200);
+  EXPECT_EQ(office_.get(lead, "/api/session").body["page_token"], lead.token);
+  EXPECT_EQ(office_.ask(lead, Method::del, "/api/session").status, 204);
+  EXPECT_EQ(office_.get(lead, "/api/session").status, 401);
+  office_.open();
+  EXPECT_EQ(office_.get(lead, "/api/session").status, 401) << "signed out for good";
+  const Browser again = Office::signed_in(sign_in("marta", Office::kPassword));
+  office_.now += hours(12);
+  EXPECT_EQ(office_.get(again, "/api/session").status, 401);
+}
+
+TEST_F(DoorTest, ACodeServesOnceAndForAWeek) {
+  const Browser lead = office_.begin();
+  const nlohmann::json ana{
+      {"name", "Ana"}, {"role", "assistant"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "ana"}};
+  const Told added = office_.post(lead, "/api/people", ana);
+  ASSERT_EQ(added.status, 201) << added.body.dump();
+  EXPECT_EQ(office_.post(lead, "/api/people", ana).status, 422) << "the name is taken";
+  const std::string code = added.body["code"];
+  EXPECT_EQ(sign_in("ana", "").status, 403) << "nobody signs in before the code was used";
+  const auto join = [&](const std::string& with) {
+    return office_.post({}, "/api/door/join", {{"code", with}, {"password", "another long one"}}).status;
+  };
+  EXPECT_EQ(join(code.substr(0, code.size() - 1) + (code.back() == '0' ? "1" : "0")), 422);
+  std::string typed = code;
+  for (char& c : typed) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  EXPECT_EQ(join(" " + typed + " "), 200) << "small letters and blanks are how people type";
+  EXPECT_EQ(join(code), 422) << "once";
+  const Browser own = Office::signed_in(sign_in("ana", "another long one"));
+  EXPECT_EQ(own.session["person"]["role"], "assistant");
+
+  const Told again = office_.post(lead, "/api/people/2/code", nlohmann::json::object());
+  ASSERT_EQ(again.status, 201) << again.body.dump();
+  EXPECT_EQ(office_.get(own, "/api/session").status, 401) << "a new code ends what was open";
+  EXPECT_EQ(sign_in("ana", "another long one").status, 403);
+  office_.now += hours(7 * 24);
+  EXPECT_EQ(join(again.body["code"]), 422) << "a week";
+}
+
+TEST_F(DoorTest, PinsServeOnADeviceThatStaysInARoomWhileASignInIsFresh) {
+  const Browser lead = office_.begin();
+  const Browser ana = office_.join(lead, "ana", "assistant");
+  EXPECT_EQ(office_.post(ana, "/api/session/pin", {{"password", "wrong"}, {"pin", "274951"}}).status, 422);
+  EXPECT_EQ(office_.post(ana, "/api/session/pin", {{"password", Office::kPassword}, {"pin", "123456"}}).status, 422);
+  EXPECT_EQ(office_.post(ana, "/api/session/pin", {{"password", Office::kPassword}, {"pin", "274951"}}).status, 204);
+  EXPECT_EQ(office_.post(lead, "/api/session/switch", {{"account", 2}, {"pin", "274951"}}).status, 403)
+      << "a device of one's own";
+  const Browser room = Office::signed_in(sign_in("marta", Office::kPassword, true));
+  EXPECT_EQ(office_.get(room, "/api/session/people").body["people"].size(), 1U) << "those who have a PIN";
+  EXPECT_EQ(office_.post(room, "/api/session/switch", {{"account", 2}, {"pin", "274950"}}).status, 422);
+  EXPECT_EQ(office_.post(room, "/api/session/switch", {{"account", 1}, {"pin", "274951"}}).status, 422);
+  const Told changed = office_.post(room, "/api/session/switch", {{"account", 2}, {"pin", "274951"}});
+  ASSERT_EQ(changed.status, 200) << changed.body.dump();
+  const Browser by_pin = Office::signed_in(changed);
+  EXPECT_EQ(by_pin.session["person"]["name"], "ana");
+  EXPECT_EQ(by_pin.session["by_pin"], true);
+  EXPECT_EQ(office_.get(room, "/api/session").status, 401) << "the one before is signed out";
+  office_.now += hours(12);
+  EXPECT_EQ(office_.post(by_pin, "/api/session/switch", {{"account", 2}, {"pin", "274951"}}).status, 401);
+}
+
+TEST_F(DoorTest, ALeadByPinChangesNobodysRights) {
+  const Browser lead = office_.begin();
+  office_.post(lead, "/api/session/pin", {{"password", Office::kPassword}, {"pin", "274951"}});
+  const Browser room = Office::signed_in(sign_in("marta", Office::kPassword, true));
+  const Browser by_pin =
+      Office::signed_in(office_.post(room, "/api/session/switch", {{"account", 1}, {"pin", "274951"}}));
+  const nlohmann::json ana{
+      {"name", "Ana"}, {"role", "assistant"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "ana"}};
+  const Told told = office_.post(by_pin, "/api/people", ana);
+  EXPECT_EQ(told.status, 403);
+  EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("password"));
+}
+
+TEST_F(DoorTest, ANewPasswordEndsTheOtherSignIns) {
+  const Browser lead = office_.begin();
+  const Browser other = Office::signed_in(sign_in("marta", Office::kPassword));
+  EXPECT_EQ(office_.post(lead, "/api/session/password", {{"old", "wrong"}, {"new", "quite another one"}}).status, 422);
+  EXPECT_EQ(office_.post(lead, "/api/session/password", {{"old", Office::kPassword}, {"new", "marta"}}).status, 422);
+  const Told told =
+      office_.post(lead, "/api/session/password", {{"old", Office::kPassword}, {"new", "quite another one"}});
+  ASSERT_EQ(told.status, 200) << told.body.dump();
+  EXPECT_EQ(office_.get(Office::signed_in(told), "/api/session").status, 200);
+  EXPECT_EQ(office_.get(other, "/api/session").status, 401);
+  EXPECT_EQ(office_.get(lead, "/api/session").status, 401);
+  EXPECT_EQ(sign_in("marta", Office::kPassword).status, 403);
+  EXPECT_EQ(sign_in("marta", "quite another one").status, 200);
+}
+
+TEST_F(DoorTest, WhoLeftIsOutAtOnceAndOneLeadStays) {
+  const Browser lead = office_.begin();
+  const Browser ana = office_.join(lead, "ana", "assistant");
+  nlohmann::json changed{{"name", "ana"}, {"role", "assistant"}, {"site", 1}, {"active", false}, {"everywhere", false}};
+  EXPECT_EQ(office_.put(lead, "/api/people/2?revision=9", changed).status, 409) << "somebody else changed it";
+  EXPECT_EQ(office_.put(lead, "/api/people/2?revision=1", changed).status, 200);
+  EXPECT_EQ(office_.get(ana, "/api/session").status, 401);
+  EXPECT_EQ(sign_in("ana", Office::kPassword).status, 403);
+  const Browser jon = office_.join(lead, "jon", "viewer");
+  changed = {{"name", "jon"}, {"role", "clinician"}, {"site", 1}, {"active", true}, {"everywhere", false}};
+  EXPECT_EQ(office_.put(lead, "/api/people/3?revision=1", changed).status, 200);
+  EXPECT_EQ(office_.get(jon, "/api/session").body["person"]["role"], "clinician") << "a new role holds at once";
+  changed = {{"name", "Marta Vint"}, {"role", "viewer"}, {"site", 1}, {"active", true}, {"everywhere", true}};
+  EXPECT_EQ(office_.put(lead, "/api/people/1?revision=1", changed).status, 422) << "nobody would lead";
+}
+
+TEST_F(DoorTest, NoSecretAndNoNameStandsInTheLog) {
+  const Browser lead = office_.begin();
+  office_.join(lead, "ana", "assistant");
+  std::string all;
+  office_.records().read([&](const store::Reader& reader) {
+    for (const practice::Change& change : reader.changes(1, 1000)) all += practice::leaf_bytes(change);
+  });
+  for (const char* word : {Office::kPassword, "argon2", "marta", "Marta Vint", "ana"}) {
+    EXPECT_EQ(all.find(word), std::string::npos) << word;
+  }
+  EXPECT_EQ(office_.logged, "");
+}
+
+}  // namespace
+}  // namespace throughcure::tests

@@ -1,0 +1,132 @@
+// A practice served in this process: its records in a file of their own, people signed in as a browser would be.
+#pragma once
+
+#include <future>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include "service/scratch_folder.hpp"
+#include "throughcure/service/guard.hpp"
+#include "throughcure/service/practice_desk.hpp"
+#include "throughcure/service/site.hpp"
+
+namespace throughcure::tests {
+
+/// One browser.
+struct Browser {
+  std::string cookie;
+  std::string token;
+  std::string ticket;
+  nlohmann::json session;
+};
+
+/// An answer whose body is JSON, where it has one.
+struct Told {
+  int status = 0;
+  nlohmann::json body;
+  std::vector<service::Header> headers;
+};
+
+class Office {
+ public:
+  Office() { open(); }
+  ~Office() = default;
+  Office(const Office&) = delete;
+  Office& operator=(const Office&) = delete;
+
+  /// As after the program was stopped and started again.
+  void open() {
+    site_.reset();
+    desk_.reset();
+    desk_ = std::make_unique<service::PracticeDesk>(
+        store::InFile{folder_.path() / "records.db"}, [this] { return now; },
+        practice::HashCost{.passes = 1, .memory_bytes = 8192});
+    service::SiteSettings settings;
+    settings.port = 8420;
+    settings.version = "1.2.3";
+    settings.log = [this](std::string_view what) { logged += what; };
+    desk_->complete(settings);
+    site_ = std::make_unique<service::Site>(settings, desk_->sessions(), desk_->routes(settings));
+  }
+
+  Told ask(const Browser& browser, service::Method method, const std::string& target, const std::string& body = {},
+           std::vector<service::Header> headers = {}) {
+    service::Request request{.method = method, .target = target, .headers = std::move(headers), .body = body};
+    request.from = "127.0.0.1";
+    request.headers.push_back({"host", "127.0.0.1:8420"});
+    request.headers.push_back({"origin", "http://127.0.0.1:8420"});
+    if (!browser.cookie.empty()) request.headers.push_back({"cookie", browser.cookie});
+    if (!browser.token.empty()) {
+      request.headers.push_back({std::string(service::kPageTokenHeader), browser.token});
+    }
+    std::promise<service::Response> answered;
+    site_->answer(std::move(request), [&](service::Response response) { answered.set_value(std::move(response)); });
+    const service::Response response = answered.get_future().get();
+    return {response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers};
+  }
+  Told get(const Browser& browser, const std::string& target) { return ask(browser, service::Method::get, target); }
+  Told post(const Browser& browser, const std::string& target, const nlohmann::json& body,
+            std::vector<service::Header> headers = {}) {
+    return ask(browser, service::Method::post, target, body.dump(), std::move(headers));
+  }
+  Told put(const Browser& browser, const std::string& target, const nlohmann::json& body) {
+    return ask(browser, service::Method::put, target, body.dump());
+  }
+
+  /// The browser that an answer signed in.
+  static Browser signed_in(const Told& told) {
+    Browser browser;
+    for (const service::Header& header : told.headers) {
+      if (header.name == "set-cookie") browser.cookie = header.value.substr(0, header.value.find(';'));
+    }
+    browser.session = told.body;
+    if (!told.body.is_object()) return browser;
+    browser.token = told.body.value("page_token", "");
+    browser.ticket = told.body.value("ticket", "");
+    return browser;
+  }
+
+  /// The first start: Marta leads, everywhere.
+  Browser begin() {
+    const Told told = post({}, "/api/door/begin",
+                           {{"code", desk_->first_code()},
+                            {"name", "Marta Vint"},
+                            {"sign_in_name", "marta"},
+                            {"password", kPassword},
+                            {"site", {{"name", "Harbour street"}, {"time_zone", "Europe/Lisbon"}}}});
+    EXPECT_EQ(told.status, 201) << told.body.dump();
+    return signed_in(told);
+  }
+
+  /// Somebody whom the lead adds, and who has joined.
+  Browser join(const Browser& lead, const std::string& name, const std::string& role, std::int64_t site = 1) {
+    const Told added =
+        post(lead, "/api/people",
+             {{"name", name}, {"role", role}, {"site", site}, {"everywhere", false}, {"sign_in_name", name}});
+    EXPECT_EQ(added.status, 201) << added.body.dump();
+    const Told told = post({}, "/api/door/join", {{"code", added.body.value("code", "")}, {"password", kPassword}});
+    EXPECT_EQ(told.status, 200) << told.body.dump();
+    return signed_in(told);
+  }
+
+  [[nodiscard]] service::Site& site() { return *site_; }
+  [[nodiscard]] store::Store& records() { return desk_->records(); }
+  [[nodiscard]] const std::string& first_code() const { return desk_->first_code(); }
+
+  static constexpr const char* kPassword = "a long enough one";
+  base::Instant now{1'767'600'000'000'000};  // 2026-01-05T08:00Z
+  std::string logged;
+
+ private:
+  ScratchFolder folder_;
+  std::unique_ptr<service::PracticeDesk> desk_;
+  std::unique_ptr<service::Site> site_;
+};
+
+}  // namespace throughcure::tests

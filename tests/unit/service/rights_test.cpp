@@ -1,0 +1,159 @@
+// Who may do what: every route against every role, and records of other sites. No outside source: our own contract.
+#include <map>
+#include <string>
+#include <vector>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "throughcure/service/record_routes.hpp"
+#include "unit/service/office.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+using service::Access;
+using service::Method;
+
+/// A path that fits a pattern.
+std::string path_of(const std::string& pattern) {
+  std::string path = pattern;
+  for (std::size_t from = path.find('{'); from != std::string::npos; from = path.find('{')) {
+    path.replace(from, path.find('}', from) - from + 1, "999");
+  }
+  return path;
+}
+
+class RightsTest : public testing::Test {
+ protected:
+  RightsTest() : lead_(office_.begin()) {}
+
+  std::int64_t add(const Browser& browser, const std::string& kind, const nlohmann::json& record) {
+    const Told told = office_.post(browser, "/api/records/" + kind, record);
+    EXPECT_EQ(told.status, 201) << kind << told.body.dump();
+    return told.body.value("id", std::int64_t{0});
+  }
+  std::int64_t add_light(const Browser& browser, std::int64_t room) {
+    return add(browser, "light", {{"room", room}, {"name", "Lamp"}, {"serial", "K-1"}});
+  }
+
+  Office office_;
+  Browser lead_;
+};
+
+TEST_F(RightsTest, EveryRouteIsHeldAgainstEveryRole) {
+  const std::map<std::string, Browser> people = {{"viewer", office_.join(lead_, "vera", "viewer")},
+                                                 {"assistant", office_.join(lead_, "ana", "assistant")},
+                                                 {"clinician", office_.join(lead_, "jon", "clinician")}};
+  const std::map<std::string, int> rank = {{"viewer", 0}, {"assistant", 1}, {"clinician", 2}, {"lead", 3}};
+  const std::map<Access, int> least = {
+      {Access::signed_in, 0}, {Access::assistant, 1}, {Access::clinician, 2}, {Access::lead, 3}};
+  int pairs = 0;
+  for (const service::Route& route : office_.site().routes()) {
+    if (!route.pattern.starts_with("/api/") || route.pattern.find("...") != std::string::npos) continue;
+    const std::string path = path_of(route.pattern);
+    if (route.access == Access::open) continue;
+    EXPECT_EQ(office_.ask({}, route.method, path).status, 401) << path;
+    if (route.pattern == "/api/session" && route.method == Method::del) continue;  // would sign out
+    for (const auto& [role, browser] : people) {
+      const int status = office_.ask(browser, route.method, path, "{}").status;
+      const bool refused = status == 403;
+      EXPECT_EQ(refused, rank.at(role) < least.at(route.access))
+          << service::method_name(route.method) << ' ' << path << " as " << role << " gave " << status;
+      ++pairs;
+    }
+    EXPECT_NE(office_.ask(lead_, route.method, path, "{}").status, 403) << path;
+  }
+  EXPECT_GT(pairs, 200);
+}
+
+TEST_F(RightsTest, ChangesWithoutThePagesTokenAreRefused) {
+  Browser forged = lead_;
+  forged.token = "0123456789abcdef0123456789abcdef";
+  for (const service::Route& route : office_.site().routes()) {
+    if (route.method == Method::get || route.access == Access::open) continue;
+    EXPECT_EQ(office_.ask(forged, route.method, path_of(route.pattern), "{}").status, 403) << route.pattern;
+  }
+}
+
+TEST_F(RightsTest, AnotherSitesRecordsAreNotThere) {
+  const std::int64_t other = add(lead_, "site", {{"name", "Hill road"}, {"time_zone", "Europe/Lisbon"}});
+  const std::int64_t room1 = add(lead_, "room", {{"site", 1}, {"name", "Room 1"}});
+  const std::int64_t room2 = add(lead_, "room", {{"site", other}, {"name", "Room 9"}});
+  const std::int64_t light1 = add_light(lead_, room1);
+  const std::int64_t light2 = add_light(lead_, room2);
+  const Browser local = office_.join(lead_, "lia", "lead", other);
+  EXPECT_EQ(office_.get(local, "/api/records/light/" + std::to_string(light2)).status, 200);
+  EXPECT_EQ(office_.get(local, "/api/records/light/" + std::to_string(light1)).status, 404);
+  EXPECT_EQ(office_.get(local, "/api/records/light/" + std::to_string(light1) + "/history").status, 404);
+  EXPECT_EQ(office_.get(local, "/api/records/site/1").status, 404);
+  EXPECT_EQ(office_.get(local, "/api/records/light").body["records"].size(), 1U);
+  EXPECT_EQ(office_.get(local, "/api/records/room").body["records"].size(), 1U);
+  EXPECT_EQ(office_.get(lead_, "/api/records/light").body["records"].size(), 2U);
+  EXPECT_EQ(office_.get(local, "/api/check-sheet").body["lights"].size(), 1U);
+  const nlohmann::json there{{"room", room1}, {"name", "Lamp"}, {"serial", "K-2"}};
+  EXPECT_EQ(office_.post(local, "/api/records/light", there).status, 403);
+  nlohmann::json moved{{"room", room1}, {"name", "Lamp"}, {"serial", "K-1"}};
+  EXPECT_EQ(office_.put(local, "/api/records/light/" + std::to_string(light2) + "?revision=1", moved).status, 403);
+  EXPECT_EQ(office_.put(local, "/api/records/light/" + std::to_string(light1) + "?revision=1", moved).status, 404);
+  const nlohmann::json site{{"name", "Third"}, {"time_zone", "Europe/Lisbon"}};
+  EXPECT_EQ(office_.post(local, "/api/records/site", site).status, 403) << "new sites are for one who leads everywhere";
+  const nlohmann::json person{
+      {"name", "X"}, {"role", "lead"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "xx"}};
+  EXPECT_EQ(office_.post(local, "/api/people", person).status, 403) << "nobody is put at another site";
+  nlohmann::json everywhere = person;
+  everywhere["site"] = other;
+  everywhere["everywhere"] = true;
+  EXPECT_EQ(office_.post(local, "/api/people", everywhere).status, 403) << "nobody is given more than one has";
+  EXPECT_EQ(office_.put(local, "/api/policy/alert_share", {{"number", 0.95}, {"source", "here"}}).status, 403);
+}
+
+TEST_F(RightsTest, RecordsKeepTheirRules) {
+  const std::int64_t room = add(lead_, "room", {{"site", 1}, {"name", "Room 1"}});
+  const Told wrong = office_.post(
+      lead_, "/api/records/light",
+      {{"room", room}, {"name", " "}, {"claimed_mw_cm2", 5}, {"accepted_at", "yesterday"}, {"colour", "blue"}});
+  EXPECT_EQ(wrong.status, 422);
+  EXPECT_EQ(wrong.body["problems"].size(), 3U) << "colour, accepted_at, serial: " << wrong.body.dump();
+  EXPECT_EQ(
+      office_.post(lead_, "/api/records/light", {{"room", room}, {"name", " "}, {"serial", "K"}, {"claimed_mw_cm2", 5}})
+          .body["problems"]
+          .size(),
+      2U);
+  EXPECT_EQ(office_.post(lead_, "/api/records/light", {{"room", 77}, {"name", "L"}, {"serial", "K"}}).status, 422);
+  const nlohmann::json accepted{
+      {"room", room}, {"name", "L"}, {"serial", "K"}, {"accepted_at", "2026-01-05T08:00:00Z"}};
+  EXPECT_EQ(office_.post(lead_, "/api/records/light", accepted).status, 422) << "accepting is an act of its own";
+  EXPECT_EQ(office_.get(lead_, "/api/records/restoration?chart=4711").status, 422)
+      << "what is private never stands in an address";
+  EXPECT_EQ(office_.get(lead_, "/api/records/no-such").status, 404);
+  EXPECT_EQ(office_.ask(lead_, Method::post, "/api/records/room", "[1]").status, 422);
+  EXPECT_EQ(office_.ask(lead_, Method::post, "/api/records/room", "{").status, 422);
+}
+
+TEST_F(RightsTest, ACorrectionNeedsTheRevisionThatWasRead) {
+  const std::int64_t room = add(lead_, "room", {{"site", 1}, {"name", "Room 1"}});
+  const std::string at = "/api/records/room/" + std::to_string(room);
+  EXPECT_EQ(office_.put(lead_, at, {{"site", 1}, {"name", "Room A"}}).status, 422);
+  EXPECT_EQ(office_.put(lead_, at + "?revision=1", {{"site", 1}, {"name", "Room A"}}).body["revision"], 2);
+  EXPECT_EQ(office_.put(lead_, at + "?revision=1", {{"site", 1}, {"name", "Room B"}}).status, 409);
+  const Told history = office_.get(lead_, at + "/history");
+  ASSERT_EQ(history.body["revisions"].size(), 2U);
+  EXPECT_EQ(history.body["revisions"][0]["record"]["name"], "Room 1");
+  EXPECT_EQ(history.body["revisions"][1]["name"], "Marta Vint");
+}
+
+TEST_F(RightsTest, TheSameKeyDoesItOnce) {
+  const nlohmann::json room{{"site", 1}, {"name", "Room 1"}};
+  const service::Header key{"idempotency-key", "0123456789abcdef"};
+  const Told first = office_.post(lead_, "/api/records/room", room, {key});
+  const Told again = office_.post(lead_, "/api/records/room", room, {key});
+  EXPECT_EQ(first.status, 201);
+  EXPECT_EQ(again.body, first.body);
+  EXPECT_EQ(office_.get(lead_, "/api/records/room").body["records"].size(), 1U);
+  EXPECT_EQ(office_.post(lead_, "/api/records/room", {{"site", 1}, {"name", "Room 2"}}, {key}).status, 409);
+  EXPECT_EQ(office_.post(lead_, "/api/records/room", room, {{"idempotency-key", "short"}}).status, 422);
+}
+
+}  // namespace
+}  // namespace throughcure::tests
