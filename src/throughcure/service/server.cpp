@@ -38,7 +38,8 @@ using Parser = http::request_parser<http::string_body>;
 using WireResponse = http::response<http::string_body>;
 
 constexpr std::size_t kMostDrainedBytes = std::size_t{4} << 20;
-constexpr std::chrono::seconds kDrainTime{2};
+constexpr std::chrono::milliseconds kDrainTime{2000};
+constexpr std::chrono::milliseconds kDrainTimeWhenStopping{100};
 
 std::string lower(beast::string_view text) {
   std::string out(text.begin(), text.end());
@@ -237,8 +238,8 @@ class StreamConnection final : public Connection, public std::enable_shared_from
   /// Says goodbye and reads away what is still coming, so that the last answer is not lost to a reset.
   void close() {
     if constexpr (kTls) {
-      socket().expires_after(kDrainTime);
-      // Whether the client said goodbye too makes no difference any more.
+      // Waits for the client's goodbye, too; whether it comes makes no difference any more.
+      socket().expires_after(finishing_ ? kDrainTimeWhenStopping : kDrainTime);
       stream_.async_shutdown([self = this->shared_from_this()](error_code) { self->close_socket(); });
     } else {
       close_socket();

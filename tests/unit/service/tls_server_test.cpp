@@ -1,4 +1,5 @@
 // The server over real sockets and real TLS: what it agrees to, what it refuses, and that its limits hold there too.
+#include <atomic>
 #include <chrono>
 #include <csignal>
 #include <memory>
@@ -30,13 +31,14 @@ ServerSettings quick_settings() {
   ServerSettings settings;
   settings.tls = identity;
   settings.most_connections = 4;
-  settings.handshake_time = 400ms;
-  settings.request_time = 400ms;
-  settings.stop_time = 1s;
+  settings.handshake_time = 1s;
+  settings.request_time = 1s;
+  settings.stop_time = 4s;
   return settings;
 }
 
-/// A server that runs while the test does: /large has three megabytes, all else says which target was asked for.
+/// A server that runs while the test does: /large has three megabytes, /slow takes a fifth of a second, all else says
+/// which target was asked for.
 class TlsServer : public testing::Test {
  protected:
   TlsServer() {
@@ -44,14 +46,25 @@ class TlsServer : public testing::Test {
     std::signal(SIGPIPE, SIG_IGN);
     thread_ = std::thread([this] {
       server_.run(
-          [](const Request& request, const Reply& reply) {
+          [this](const Request& request, const Reply& reply) {
+            if (request.target == "/slow") {
+              slow_ = std::thread([reply] {
+                std::this_thread::sleep_for(200ms);
+                reply(text_response(200, "text/plain", "late"));
+              });
+              slow_asked_ = true;
+              return;
+            }
             reply(text_response(200, "text/plain",
                                 request.target == "/large" ? std::string(3'000'000, 'x') : request.target));
           },
           stop_.get_token());
     });
   }
-  ~TlsServer() override { stop(); }
+  ~TlsServer() override {
+    stop();
+    if (slow_.joinable()) slow_.join();
+  }
 
   void stop() {
     stop_.request_stop();
@@ -64,6 +77,8 @@ class TlsServer : public testing::Test {
   Server server_{quick_settings()};
   std::stop_source stop_;
   std::thread thread_;
+  std::thread slow_;
+  std::atomic<bool> slow_asked_ = false;
 };
 
 TEST_F(TlsServer, AnswersOverBothVersions) {
@@ -119,13 +134,13 @@ TEST_F(TlsServer, AgreesOnce) {
 TEST_F(TlsServer, ClosesOnPlainHttp) {
   const Socket plain(port());
   plain.send(get("/"));
-  EXPECT_TRUE(plain.closes_within(200ms));
+  EXPECT_TRUE(plain.closes_within(700ms));
 }
 
 TEST_F(TlsServer, ClosesOnNonsense) {
   const Socket nonsense(port());
   nonsense.send(std::string(10'000, '\x16'));
-  EXPECT_TRUE(nonsense.closes_within(200ms));
+  EXPECT_TRUE(nonsense.closes_within(700ms));
 }
 
 TEST_F(TlsServer, WaitsOnlySoLongForTheHandshake) {
@@ -133,14 +148,14 @@ TEST_F(TlsServer, WaitsOnlySoLongForTheHandshake) {
   const Socket halfway(port());
   halfway.send(std::string_view("\x16\x03\x01\x02\x00\x01", 6));  // a hello that never ends
   EXPECT_FALSE(silent.closes_within(200ms));
-  EXPECT_TRUE(silent.closes_within(1s));
-  EXPECT_TRUE(halfway.closes_within(1s));
+  EXPECT_TRUE(silent.closes_within(3s));
+  EXPECT_TRUE(halfway.closes_within(3s));
 }
 
 TEST_F(TlsServer, WaitsOnlySoLongForARequest) {
   const TlsWire wire(port());
   wire.send("GET / HTTP/1.1\r\nHost:");
-  EXPECT_TRUE(wire.socket().closes_within(1s));
+  EXPECT_TRUE(wire.socket().closes_within(3s));
 }
 
 TEST_F(TlsServer, LimitsHeaderAndBody) {
@@ -176,6 +191,18 @@ TEST_F(TlsServer, SaysGoodbyeAfterTheLastAnswer) {
   EXPECT_NE(SSL_get_shutdown(wire.raw()) & SSL_RECEIVED_SHUTDOWN, 0) << "by TLS itself, so nobody cut it short";
 }
 
+TEST_F(TlsServer, StopsAfterTheAnswerThatIsBeingMadeAndWaitsForNoGoodbye) {
+  TlsWire wire(port());
+  wire.send(get("/slow"));
+  while (!slow_asked_) std::this_thread::sleep_for(1ms);
+  const auto start = std::chrono::steady_clock::now();
+  std::thread stopping([this] { stop(); });
+  EXPECT_EQ(wire.receive().body, "late");
+  stopping.join();
+  EXPECT_LT(std::chrono::steady_clock::now() - start, 1500ms)
+      << "not the two seconds of the goodbye, nor the four of the stop";
+}
+
 TEST_F(TlsServer, StopsWithClientsInEveryState) {
   const Socket silent(port());
   const TlsWire idle(port());
@@ -187,9 +214,9 @@ TEST_F(TlsServer, StopsWithClientsInEveryState) {
   ASSERT_EQ(leaving.receive().status, 200);
   const auto start = std::chrono::steady_clock::now();
   stop();
-  EXPECT_LT(std::chrono::steady_clock::now() - start, 500ms);
-  EXPECT_TRUE(silent.closes_within(200ms));
-  EXPECT_TRUE(idle.socket().closes_within(200ms));
+  EXPECT_LT(std::chrono::steady_clock::now() - start, 1500ms);
+  EXPECT_TRUE(silent.closes_within(1s));
+  EXPECT_TRUE(idle.socket().closes_within(1s));
 }
 
 }  // namespace
