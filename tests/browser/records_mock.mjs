@@ -133,3 +133,201 @@ export async function mockRecords(page, session = sessionOf("A. Assistant", 1)) 
   });
   return records;
 }
+
+const week = 168 * hour;
+const day = 24 * hour;
+
+/**
+ * A light that fails: a year of weekly readings on a baseline of 1,000 mW/cm2 shown, for 30 weeks level, then down by
+ * 1.6 % of it a week; the barrier was on in every tenth. Estimates are 1.1 times what is shown, 8 in 10 within 7 %, and the
+ * forecast goes on down with an interval that widens by 1 % a week. Before that, half a year on another radiometer.
+ */
+export function failingLight(now = Date.now()) {
+  const iso = (at) => new Date(at).toISOString();
+  const shareAt = (k) => (k < 30 ? 1 : 1 - 0.016 * (k - 30));
+  const start = now - 52 * week;
+  const points = Array.from({ length: 52 }, (_, k) => {
+    const share = (shareAt(k) + 0.012 * Math.sin(2.4 * k)) * (k % 10 === 9 ? 0.9 : 1);
+    const on = k % 10 === 9;
+    return {
+      reading: 100 + k,
+      at: iso(start + k * week),
+      shown_mw_cm2: Math.round(1000 * share),
+      mw_cm2: Math.round(1100 * share),
+      share,
+      barrier_on: on,
+      counts: !on,
+      why_not: on ? "the barrier was on" : null,
+    };
+  });
+  const earlier = Array.from({ length: 14 }, (_, k) => ({
+    reading: 10 + k,
+    at: iso(start - (30 - 2 * k) * week),
+    shown_mw_cm2: Math.round(1180 + 12 * Math.sin(1.7 * k)),
+    mw_cm2: Math.round(1120 + 12 * Math.sin(1.7 * k)),
+    share: 1 + 0.01 * Math.sin(1.7 * k),
+    barrier_on: false,
+    counts: true,
+    why_not: null,
+  }));
+  const band = Array.from({ length: 76 }, (_, k) => {
+    const p50 = 1100 * shareAt(k);
+    const half = 0.07 + 0.01 * Math.max(0, k - 51);
+    return { at: iso(start + k * week), p10: Math.round(p50 * (1 - half)), p50: Math.round(p50), p90: Math.round(p50 * (1 + half)) };
+  });
+  // 1100 (1 - 0.016 (k - 30)) = 500 at k = 64.1.
+  const crossing = start + 64.1 * week;
+  return {
+    id: 2,
+    revision: 4,
+    light: { room: 1, name: "Light 2", serial: "S-102", check_mode: "standard" },
+    room_name: "Room 1",
+    state: "watch",
+    why: "its output drifts down",
+    sentence: "Light 2 gives two thirds of what it gave, and falls below the limit in about 13 weeks.",
+    today: { p10: 683, p50: 730, p90: 781 },
+    limit_mw_cm2: 500,
+    claimed_mw_cm2: 1200,
+    series: [
+      {
+        tip: 12, tip_name: "8 mm tip", radiometer: 2, radiometer_name: "Radiometer B", mode: "standard",
+        baseline_mw_cm2: 1180, current: false, points: earlier, limits: { lower: 0.96, centre: 1, upper: 1.04 }, alarms: [],
+      },
+      {
+        tip: 12, tip_name: "8 mm tip", radiometer: 1, radiometer_name: "Radiometer A", mode: "standard",
+        baseline_mw_cm2: 1000, current: true, points, limits: { lower: 0.94, centre: 1, upper: 1.06 },
+        alarms: [
+          {
+            at: points[36].at,
+            reading: 136,
+            rule: "cusum low",
+            sentence: "The output has shifted down: the cumulative sum is past its limit.",
+            began_at: points[30].at,
+          },
+        ],
+      },
+    ],
+    band,
+    falls_below: { p10: iso(crossing - 8 * week), p50: iso(crossing), p90: iso(crossing + 11 * week) },
+    battery: { sag: 0.04, low: 0.01, high: 0.07 },
+    cleaning: { gain: 0.03, low: 0.01, high: 0.05 },
+    events: [
+      { id: 1, at: iso(start + 8 * week), what: "cleaned", note: null, name: "A. Assistant" },
+      { id: 2, at: iso(start + 29 * week), what: "dropped", note: "from the tray", name: "B. Other" },
+    ],
+    papers: [
+      { id: 5, about: "approval", name: "Approval of Light 2.pdf", media: "application/pdf", size: 182_000, at: iso(start) },
+    ],
+    missing: [],
+    tips: [{ id: 12, revision: 1, name: "8 mm tip", diameter_mm: 8 }],
+  };
+}
+
+export const newLight = (now = Date.now()) => ({
+  ...failingLight(now),
+  id: 5,
+  light: { room: 2, name: "Light 5", serial: "S-105", check_mode: "standard" },
+  room_name: "Room 2, upstairs",
+  state: "not accepted",
+  why: null,
+  sentence: "Light 5 is not accepted yet: its papers are not complete.",
+  today: null,
+  series: [],
+  band: [],
+  falls_below: null,
+  battery: null,
+  cleaning: null,
+  events: [],
+  papers: [],
+  missing: ["Its national approval is not on file.", "Its first reading has not been taken."],
+  tips: [],
+});
+
+export function fleetAt(now = Date.now()) {
+  const iso = (days) => new Date(now + days * day).toISOString();
+  const row = (id, room_name, middle, due, more = {}) => ({
+    id,
+    name: `Light ${id}`,
+    serial: `S-${100 + id}`,
+    room: room_name === "Room 1" ? 1 : 2,
+    room_name,
+    site: 1,
+    state: "in use",
+    why: null,
+    today: middle === null ? null : { p10: Math.round(0.94 * middle), p50: middle, p90: Math.round(1.06 * middle) },
+    claimed_mw_cm2: 1200,
+    last_check: iso(due === null ? -9 : due - 7),
+    due: due === null ? null : iso(due),
+    overdue: due !== null && due < 0,
+    alarm: null,
+    falls_below: null,
+    ...more,
+  });
+  return {
+    at: iso(0),
+    limit_mw_cm2: 500,
+    lights: [
+      row(1, "Room 1", 1080, 4),
+      row(2, "Room 1", 730, -3, {
+        state: "watch",
+        why: "its output drifts down",
+        falls_below: { p10: iso(30), p50: iso(85), p90: iso(160) },
+      }),
+      row(3, "Room 1", 1010, 0),
+      row(4, "Room 2, upstairs", 1150, -1),
+      row(5, "Room 2, upstairs", null, null, { state: "not accepted" }),
+      row(6, "Room 2, upstairs", 420, null, { state: "withdrawn", why: "two checks below the limit" }),
+    ],
+  };
+}
+
+export function todayAt(now = Date.now()) {
+  const iso = (days) => new Date(now + days * day).toISOString();
+  return {
+    at: iso(0),
+    sentence: "Three checks are due, and Light 2 is to be watched.",
+    due: [
+      { light: 2, name: "Light 2", room_name: "Room 1", due: iso(-3), overdue_days: 3 },
+      { light: 4, name: "Light 4", room_name: "Room 2, upstairs", due: iso(-1), overdue_days: 1 },
+      { light: 3, name: "Light 3", room_name: "Room 1", due: iso(0), overdue_days: 0 },
+    ],
+    wrong: [
+      { light: 6, name: "Light 6", room_name: "Room 2, upstairs", state: "withdrawn", sentence: "Two checks were below the limit." },
+      { light: 2, name: "Light 2", room_name: "Room 1", state: "watch", sentence: "Its output drifts down; below the limit in about 13 weeks." },
+    ],
+    changed: [
+      { at: iso(-0.1), name: "A. Assistant", sentence: "Light 1 was checked: 98 % of its baseline." },
+      { at: iso(-0.9), name: "L. Lead", sentence: "The check interval of Room 2, upstairs is 7 days now." },
+    ],
+    look_backs: [{ id: 7, light: 6, name: "Light 6", open: true, undecided: 12 }],
+  };
+}
+
+/** Today and the lights in the server's place. `fleet.acts` is what was asked to be done, with its headers. */
+export async function mockFleet(page) {
+  const fleet = { acts: [], light: failingLight(), refuse: null, today: todayAt() };
+  await page.route("**/api/today", (route) => route.fulfill({ json: fleet.today }));
+  await page.route("**/api/fleet", (route) => route.fulfill({ json: fleetAt() }));
+  await page.route("**/api/fleet/*", (route) => {
+    const id = Number(route.request().url().split("/").at(-1));
+    if (id === 5) return route.fulfill({ json: fleet.newLight ?? newLight() });
+    if (id === 2) return route.fulfill({ json: fleet.light });
+    return route.fulfill({ status: 404, json: { sentence: "This light is not on record." } });
+  });
+  const act = async (route) => {
+    const request = route.request();
+    const headers = request.headers();
+    fleet.acts.push({
+      path: new URL(request.url()).pathname + new URL(request.url()).search,
+      key: headers["idempotency-key"],
+      name: headers["x-file-name"],
+      body: headers["content-type"] === "application/json" ? request.postDataJSON() : request.postDataBuffer()?.length,
+    });
+    if (fleet.refuse) return route.fulfill({ status: fleet.refuse.status, json: fleet.refuse.json });
+    return route.fulfill({ status: 201, json: { state: "in use", id: 1, revision: 1 } });
+  };
+  await page.route("**/api/fleet/*/*", act);
+  await page.route("**/api/records/*", act);
+  await page.route("**/api/attachments**", act);
+  return fleet;
+}

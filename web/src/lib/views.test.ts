@@ -18,6 +18,10 @@ describe("viewOf", () => {
     expect(viewOf("/restoration/new/case")).toEqual({ place: "restoration", begun: true });
     expect(viewOf("/restoration/new")).toEqual({ place: "restoration", restoration: "new" });
   });
+  it("shows today", () => {
+    expect(viewOf("/today")).toEqual({ place: "today" });
+    expect(viewOf("/today/other")).toEqual({ place: "nowhere" });
+  });
   it("takes a check, and shows those that wait", () => {
     expect(viewOf("/check")).toEqual({ place: "check" });
     expect(viewOf("/check/waiting")).toEqual({ place: "check", waiting: true });

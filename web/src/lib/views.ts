@@ -2,6 +2,7 @@
 
 /** Where in the page an address leads. */
 export type View =
+  | { place: "today" }
   | { place: "check" }
   | { place: "check"; waiting: true }
   | { place: "lights" }
@@ -14,7 +15,7 @@ export type View =
 
 /** The five places in the order of the strip; `ready` are those with something to show. */
 export const places = [
-  { name: "Today", path: "/today", ready: false },
+  { name: "Today", path: "/today", ready: true },
   { name: "Lights", path: "/lights", ready: true },
   { name: "Restoration", path: "/restoration", ready: true },
   { name: "Look-back", path: "/look-back", ready: false },
@@ -35,6 +36,7 @@ export function viewOf(path: string): View {
   const place = places.find((one) => one.path === first);
   if (!place || segments.length > 2) return { place: "nowhere" };
   if (!place.ready) return { place: "not-yet", name: place.name };
+  if (place.path === "/today") return segments.length === 1 ? { place: "today" } : { place: "nowhere" };
   const name = decoded(segments[1]);
   if (name === undefined) return { place: "nowhere" };
   if (place.path === "/lights") return name === "" ? { place: "lights" } : { place: "lights", light: name };

@@ -1,0 +1,241 @@
+// The practice's lights: the list, a light's page with its chart over time, what may be done by whom, papers, tips. The
+// answers come from a failing light known in closed form.
+import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
+import { after, before, beforeEach, test } from "node:test";
+import { crowdedWords, desktop, fitsAcross, phone, picture, startBrowser, startProgram, tooSmall, violations } from "./browser.mjs";
+import { failingLight, mockFleet, mockRecords, newLight, sessionOf } from "./records_mock.mjs";
+
+let program;
+let browser;
+let records;
+let fleet;
+
+before(async () => {
+  program = await startProgram();
+  browser = await startBrowser(program.origin, { acceptDownloads: true, reducedMotion: "reduce" });
+  await browser.page.goto(program.link);
+  await browser.page.waitForURL(`${program.origin}/`);
+  records = await mockRecords(browser.page);
+  fleet = await mockFleet(browser.page);
+});
+after(async () => {
+  await browser?.stop();
+  await program?.stop();
+});
+beforeEach(async () => {
+  if (!program) return;
+  await browser.page.setViewportSize(desktop);
+  records.session = sessionOf("L. Lead", 3, "lead");
+  Object.assign(fleet, { acts: [], light: failingLight(), refuse: null, newLight: newLight() });
+});
+
+async function open(id = 2) {
+  await browser.page.goto(`${program.origin}/lights/${id}`);
+  await browser.page.waitForSelector("text=What to do");
+}
+const button = (name) => browser.page.getByRole("button", { name, exact: true });
+
+test("the list has what needs somebody first, and the bench below under its own heading", async () => {
+  const { page } = browser;
+  await page.goto(`${program.origin}/lights`);
+  await page.waitForSelector("text=6 lights: 3 in use, 1 to watch, 1 not accepted, 1 withdrawn; 2 checks are overdue");
+  const rows = page.locator("main > .rows li");
+  const names = await rows.locator(".name").allTextContents();
+  assert.deepEqual(names, ["Light 2", "Light 4", "Light 1", "Light 3", "Light 5", "Light 6"]);
+  assert.match(await rows.first().textContent(), /watch.*730\s?mW\/cm².*686 to 774.*3 days overdue.*below the limit about/s);
+  await page.waitForSelector("h2:has-text('On the bench')");
+  await page.getByRole("combobox", { name: "Room" }).selectOption("Room 1");
+  assert.deepEqual(await rows.locator(".name").allTextContents(), ["Light 2", "Light 1", "Light 3"]);
+  await page.getByRole("link", { name: /Light 2/ }).click();
+  await page.waitForURL(`${program.origin}/lights/2`);
+  await page.waitForSelector("svg[role=img]");
+  assert.equal(await page.textContent("h1"), fleet.light.sentence);
+  assert.equal(await page.evaluate(() => document.activeElement?.tagName), "H1");
+  assert.equal(await page.title(), "Light 2 · throughcure");
+});
+
+test("the chart has every reading, hollow where it does not count, limits with their source, and the days to come", async () => {
+  const { page } = browser;
+  await open();
+  const svg = page.locator("svg[role=img]");
+  assert.match(await svg.getAttribute("aria-label"), /66 readings, 61 of them count.*limit 500.*Today about 730.*below the limit about/s);
+  assert.equal(await svg.locator("circle.counts").count(), 61);
+  assert.equal(await svg.locator("circle.hollow").count(), 5);
+  assert.equal(await svg.locator("path.alarm").count(), 1);
+  assert.equal(await svg.locator("line.event").count(), 2);
+  const words = await svg.locator("text").allTextContents();
+  for (const word of ["limit 500", "claim 1,200", "baseline 1,000", "chart, lower", "today"]) assert.ok(words.includes(word), word);
+  // The limit lies where the axis says 500 is; the middle of the forecast crosses it where the mark stands.
+  const geometry = await svg.evaluate((one) => {
+    const y = (selector) => Number(one.querySelector(selector).getAttribute("y1"));
+    const marks = [...one.querySelectorAll("text.end")].map((text) => [text.textContent, Number(text.getAttribute("y")) - 4]);
+    const today = Number(one.querySelector("line.today").getAttribute("x1"));
+    const crossing = one.querySelectorAll("circle.dot")[0];
+    const path = one.querySelector("path.coming").getAttribute("d").slice(1).split("L").map((p) => p.split(" ").map(Number));
+    return { limit: y("line.limit"), marks, today, cx: Number(crossing.getAttribute("cx")), cy: Number(crossing.getAttribute("cy")), path };
+  });
+  assert.ok(Math.abs(geometry.limit - geometry.marks.find(([words]) => words === "500")[1]) < 0.5);
+  assert.ok(geometry.cx > geometry.today, "it is still to come");
+  const [before, after] = geometry.path.flatMap((p, i) => (i > 0 && p[0] >= geometry.cx && geometry.path[i - 1][0] < geometry.cx ? [geometry.path[i - 1], p] : []));
+  const at = before[1] + ((after[1] - before[1]) * (geometry.cx - before[0])) / (after[0] - before[0]);
+  assert.ok(Math.abs(at - geometry.cy) < 1.5, `the middle is at ${at} where the mark is at ${geometry.cy}`);
+
+  const box = await svg.boundingBox();
+  const hollow = await svg.locator("circle.hollow").first().evaluate((one) => [Number(one.getAttribute("cx")), Number(one.getAttribute("cy"))]);
+  await page.mouse.move(box.x + hollow[0], box.y + hollow[1]);
+  await page.waitForSelector("text=does not count: the barrier was on");
+  await page.mouse.move(box.x + 300, box.y + geometry.limit + 1);
+  await page.waitForSelector("text=limit 500: the lower limit of the practice's policy");
+});
+
+test("it can be kept as SVG and as CSV", async () => {
+  const { page } = browser;
+  await open();
+  const kept = async (name) => {
+    const download = page.waitForEvent("download");
+    await page.getByRole("button", { name }).click();
+    const file = await download;
+    return { name: file.suggestedFilename(), text: await readFile(await file.path(), "utf8") };
+  };
+  const svg = await kept("Save as SVG: Output over time");
+  assert.equal(svg.name, "light-2-output-over-time.svg");
+  assert.doesNotMatch(svg.text, /class=|var\(/);
+  const csv = await kept("Save as CSV: Output over time");
+  assert.equal(csv.text.split("\r\n").length, 1 + 66 + 76 + 2 + 1);
+  assert.match(csv.text, /reading,[^\r]*,no,the barrier was on\r\n/);
+});
+
+test("one may do what the role may, and no more", async () => {
+  const { page } = browser;
+  const acts = async () => page.locator("section .acts > :is(a, button)").allTextContents();
+  for (const [role, expected] of [
+    ["viewer", []],
+    ["assistant", ["Take a check", "Note what was done"]],
+    ["clinician", ["Take a check", "Note what was done", "Withdraw it"]],
+  ]) {
+    records.session = sessionOf("P. Person", 4, role);
+    await open();
+    if (role !== "viewer") await page.waitForSelector("section .acts > *");
+    assert.deepEqual((await acts()).map((one) => one.trim()), expected, role);
+  }
+});
+
+test("withdrawing wants a reason, and says what follows from it", async () => {
+  const { page } = browser;
+  await open();
+  await button("Withdraw it").click();
+  await page.waitForSelector("text=Why is it withdrawn?");
+  assert.equal(await page.evaluate(() => document.activeElement?.tagName), "TEXTAREA");
+  assert.match(await page.textContent("main"), /A look-back opens over every restoration since its last good check/);
+  assert.deepEqual(await violations(page), []);
+  await button("Withdraw it").click();
+  await page.waitForSelector("text=Say why: it stays in the record");
+  assert.deepEqual(fleet.acts, []);
+  await page.keyboard.type("Its lens is loose.");
+  await picture(page, "fleet-withdraw-desktop");
+  await button("Withdraw it").click();
+  await page.waitForSelector("text=It is withdrawn, and a look-back is open.");
+  assert.equal(fleet.acts[0].path, "/api/fleet/2/withdraw");
+  assert.deepEqual(fleet.acts[0].body, { because: "Its lens is loose." });
+  assert.match(fleet.acts[0].key, /^[A-Za-z0-9_-]{16,64}$/);
+});
+
+test("a light that is not accepted says what is missing; what the server refuses is shown with its remedy", async () => {
+  const { page } = browser;
+  await open(5);
+  assert.match(await page.textContent("main"), /Its national approval is not on file/);
+  assert.match(await page.textContent("main"), /No reading is on record yet/);
+  const problem = { field: "approval_number", what: "No national approval is on file.", remedy: "Attach its certificate." };
+  fleet.refuse = { status: 422, json: { sentence: "Light 5 cannot be accepted yet.", problems: [problem] } };
+  await button("Accept it for use").click();
+  await page.waitForSelector("text=No national approval is on file. Attach its certificate.");
+  await picture(page, "fleet-not-accepted-desktop");
+  fleet.refuse = null;
+  await button("Accept it for use").click();
+  await page.waitForSelector("text=Light 5 is accepted.");
+  assert.deepEqual(fleet.acts.map((one) => one.path), ["/api/fleet/5/accept", "/api/fleet/5/accept"]);
+  assert.notEqual(fleet.acts[0].key, fleet.acts[1].key, "what was refused was not done");
+  browser.faults.length = 0; // the browser itself reports the 422
+});
+
+test("papers and tips are added, and what was done is noted", async () => {
+  const { page } = browser;
+  await open();
+  await page.locator("summary", { hasText: "Papers (1)" }).click();
+  assert.equal(await page.getByRole("link", { name: "Approval of Light 2.pdf" }).getAttribute("href"), "/api/attachments/5");
+  await page.getByRole("combobox", { name: "Add a paper about" }).selectOption("certificate");
+  await page.locator("input[type=file]").setInputFiles({ name: "Prüfung Nr. 1.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF-1.7 ") });
+  await page.waitForSelector("text=Prüfung Nr. 1.pdf is on file.");
+  assert.deepEqual(fleet.acts[0], {
+    path: "/api/attachments?belongs_to=light&record=2&about=certificate",
+    key: undefined,
+    name: "Pr%C3%BCfung%20Nr.%201.pdf",
+    body: 9,
+  });
+  await page.locator("summary", { hasText: "Tips (1)" }).click();
+  await page.getByLabel("Name of a tip to add").fill("Turbo, 11 mm");
+  await page.getByLabel("Optical diameter, mm").fill("11");
+  await button("Add the tip").click();
+  await page.waitForSelector("text=Turbo, 11 mm is on record");
+  assert.deepEqual(fleet.acts[1].body, { light: 2, name: "Turbo, 11 mm", diameter_mm: 11 });
+  await button("Note what was done").click();
+  await page.getByLabel("What was done, or happened").selectOption("battery_replaced");
+  await button("Keep it in the record").click();
+  await page.waitForSelector("text=It is in the record.");
+  const { at, ...rest } = fleet.acts[2].body;
+  assert.deepEqual(rest, { light: 2, told_by: 3, what: "battery_replaced", note: null });
+  assert.ok(Math.abs(Date.parse(at) - Date.now()) < 5000);
+});
+
+test("a light that is not on record is said in a sentence", async () => {
+  const { page } = browser;
+  await page.goto(`${program.origin}/lights/99`);
+  await page.waitForSelector("text=This light is not on record.");
+  browser.faults.length = 0; // the browser itself reports the 404
+});
+
+for (const [name, size] of [
+  ["phone", phone],
+  ["desktop", desktop],
+]) {
+  for (const colorScheme of ["light", "dark"]) {
+    test(`on a ${name}, in ${colorScheme}, list and page fit, and axe finds nothing`, async () => {
+      const { page } = browser;
+      await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
+      await page.setViewportSize(size);
+      for (const [view, path] of [["list", "/lights"], ["page", "/lights/2"]]) {
+        await page.goto(`${program.origin}${path}`);
+        await page.waitForSelector(view === "list" ? "text=On the bench" : "svg[role=img]");
+        assert.ok(await fitsAcross(page), view);
+        assert.deepEqual(await tooSmall(page), [], view);
+        await picture(page, `fleet-${view}-${name}-${colorScheme}`);
+        if (view === "page") {
+          assert.deepEqual(await crowdedWords(page), []);
+          for (const one of await page.locator("summary").all()) await one.click();
+        }
+        assert.deepEqual(await violations(page), [], view);
+        assert.ok(await fitsAcross(page), `${view}, unfolded`);
+        assert.deepEqual(await tooSmall(page), [], `${view}, unfolded`);
+        if (view === "page") await picture(page, `fleet-unfolded-${name}-${colorScheme}`);
+      }
+      await page.emulateMedia({ colorScheme: "light" });
+    });
+  }
+}
+
+test("on paper it is ink, and what is folded is printed", async () => {
+  const { page } = browser;
+  await page.setViewportSize({ width: 720, height: 1000 });
+  await open();
+  await page.emulateMedia({ media: "print" });
+  assert.ok(await page.getByText("Gives today").isVisible());
+  assert.ok(!(await page.getByRole("button", { name: "Save as SVG" }).isVisible()));
+  await picture(page, "fleet-page-print");
+  await page.emulateMedia({ media: "screen" });
+});
+
+test("nothing went wrong inside, and nobody else was asked for anything", () => {
+  assert.deepEqual(browser.faults, []);
+  assert.deepEqual(browser.strangers, []);
+});

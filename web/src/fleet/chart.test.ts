@@ -1,0 +1,107 @@
+import { describe, expect, it } from "vitest";
+import { chartHeader, chartOf, chartRows, chartSays } from "./chart";
+import type { FleetLight } from "./fleet";
+
+const today = Date.parse("2026-11-26T12:00:00Z");
+const point = (reading: number, at: string, share: number, counts = true) => ({
+  reading,
+  at,
+  shown_mw_cm2: 1000 * share,
+  mw_cm2: 1100 * share,
+  share,
+  barrier_on: !counts,
+  counts,
+  why_not: counts ? null : "the barrier was on",
+});
+const light: FleetLight = {
+  id: 3,
+  revision: 1,
+  light: { name: "Light 3", serial: "S3", room: 1 },
+  room_name: "Room 1",
+  state: "watch",
+  why: null,
+  sentence: "",
+  today: { p10: 700, p50: 760, p90: 820 },
+  limit_mw_cm2: 500,
+  claimed_mw_cm2: 1200,
+  series: [
+    {
+      tip: 1,
+      tip_name: "8 mm",
+      radiometer: 1,
+      radiometer_name: "Radiometer A",
+      mode: "standard",
+      baseline_mw_cm2: 1000,
+      current: true,
+      points: [
+        point(1, "2026-01-05T08:00:00Z", 1),
+        point(2, "2026-06-05T08:00:00Z", 0.9, false),
+        point(3, "2026-11-20T08:00:00Z", 0.7),
+      ],
+      limits: { lower: 0.93, centre: 1, upper: 1.07 },
+      alarms: [
+        {
+          at: "2026-11-20T08:00:00Z",
+          reading: 3,
+          rule: "cusum",
+          sentence: "It drifts down.",
+          began_at: "2026-08-01T12:00:00Z",
+        },
+      ],
+    },
+  ],
+  band: [
+    { at: "2026-11-20T08:00:00Z", p10: 720, p50: 780, p90: 840 },
+    { at: "2027-05-20T08:00:00Z", p10: 350, p50: 480, p90: 640 },
+  ],
+  falls_below: { p10: "2027-02-15T12:00:00Z", p50: "2027-04-15T12:00:00Z", p90: null },
+  battery: null,
+  cleaning: null,
+  events: [{ id: 1, at: "2026-03-01T12:00:00Z", what: "tip_replaced", note: null, name: "L. Lead" }],
+  papers: [],
+  missing: [],
+  tips: [],
+};
+
+describe("a light's chart", () => {
+  const chart = chartOf(light, today);
+  it("has every raw reading, and says why one does not count", () => {
+    expect(chart?.dots.map((one) => [Math.round(one.y), one.counts])).toEqual([
+      [1100, true],
+      [990, false],
+      [770, true],
+    ]);
+    expect(chart?.dots[1]?.says).toMatch(/does not count: the barrier was on/);
+  });
+  it("has baseline and limits where the readings stand, each with its source", () => {
+    const of = (kind: string) =>
+      chart?.levels.filter((one) => one.kind === kind).map((one) => Math.round(one.y));
+    expect(of("limit")).toEqual([500]);
+    expect(of("claim")).toEqual([1200]);
+    expect(of("baseline")).toEqual([1100]);
+    expect(of("control")).toEqual([1023, 1177]);
+    for (const one of chart?.levels ?? []) expect(one.source).not.toBe("");
+  });
+  it("reaches as far as the forecast, and marks where that falls below the limit", () => {
+    expect(chart?.to).toBe(Date.parse("2027-05-20T08:00:00Z"));
+    expect(chart?.crossing).toMatchObject({ y: 500, at: Date.parse("2027-04-15T12:00:00Z"), to: chart?.to });
+    expect(chart?.crossing?.words).toBe("below the limit about Apr 2027");
+    expect(chart?.yTo).toBeGreaterThanOrEqual(1200);
+  });
+  it("tells of alarms at their reading, with when the change began", () => {
+    expect(chart?.alarms.map((one) => [Math.round(one.y), one.says])).toEqual([
+      [770, "20 Nov 2026: It drifts down. It began about 1 Aug 2026."],
+    ]);
+  });
+  it("is said in words, and kept as a table with every row as long as its header", () => {
+    expect(chartSays(light)).toBe(
+      "Output over time: 3 readings, 2 of them count, limit 500\u00a0mW/cm². Today about 760\u00a0mW/cm², 700 to 820. It falls below the limit about Apr 2027, Feb 2027 to later. 1 alarm of the chart.",
+    );
+    const rows = chartRows(light);
+    expect(rows.length).toBe(3 + 2 + 1);
+    for (const row of rows) expect(row.length).toBe(chartHeader.length);
+  });
+  it("is left out where there is nothing to draw", () => {
+    expect(chartOf({ ...light, series: [], band: [] }, today)).toBeUndefined();
+  });
+});

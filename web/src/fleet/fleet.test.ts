@@ -1,0 +1,94 @@
+import { describe, expect, it } from "vitest";
+import {
+  actsOf,
+  type FleetRow,
+  fallsWords,
+  fleetSentence,
+  perShare,
+  pointWords,
+  type Series,
+  worstFirst,
+} from "./fleet";
+
+const row = (id: number, more: Partial<FleetRow> = {}): FleetRow => ({
+  id,
+  name: `Light ${id}`,
+  serial: "",
+  room: 1,
+  room_name: "Room 1",
+  site: 1,
+  state: "in use",
+  why: null,
+  today: null,
+  claimed_mw_cm2: null,
+  last_check: null,
+  due: null,
+  overdue: false,
+  alarm: null,
+  falls_below: null,
+  ...more,
+});
+
+describe("the fleet", () => {
+  it("is told in a sentence", () => {
+    expect(fleetSentence([])).toBe("No light is on record yet");
+    expect(fleetSentence([row(1)])).toBe("1 light: 1 in use");
+    const rows = [row(1, { overdue: true }), row(2, { state: "watch" }), row(3, { state: "withdrawn" })];
+    expect(fleetSentence(rows)).toBe("3 lights: 1 in use, 1 to watch, 1 withdrawn; 1 check is overdue");
+  });
+  it("has what needs somebody first", () => {
+    const rows = [
+      row(1, { state: "withdrawn" }),
+      row(2),
+      row(3, { overdue: true }),
+      row(4, { state: "watch" }),
+    ];
+    expect(worstFirst(rows).map((one) => one.id)).toEqual([4, 3, 2, 1]);
+  });
+  it("lets each role do what it may", () => {
+    expect(actsOf("in use", "viewer")).toEqual([]);
+    expect(actsOf("in use", "assistant")).toEqual(["check", "note"]);
+    expect(actsOf("watch", "clinician")).toEqual(["check", "withdraw", "note"]);
+    expect(actsOf("not accepted", "lead")).toEqual(["check", "accept", "refuse", "note"]);
+    expect(actsOf("not accepted", "clinician")).toEqual(["check", "note"]);
+    expect(actsOf("withdrawn", "lead")).toEqual(["check", "return", "note"]);
+  });
+});
+
+describe("words", () => {
+  it("say when a light falls below the limit, and when that is not foreseen", () => {
+    const falls = { p10: "2027-01-15T12:00:00Z", p50: "2027-03-15T12:00:00Z", p90: null };
+    expect(fallsWords(falls)).toBe("about Mar 2027, Jan 2027 to later");
+    expect(fallsWords({ p10: null, p50: null, p90: null })).toBe("");
+    expect(fallsWords(null)).toBe("");
+  });
+  it("say of a reading why it does not count", () => {
+    const point = {
+      reading: 1,
+      at: new Date(2026, 4, 12, 8, 5).toISOString(),
+      shown_mw_cm2: 940,
+      mw_cm2: 1000,
+      share: 0.94,
+      barrier_on: true,
+      counts: false,
+      why_not: "the barrier was on",
+    };
+    const series: Series = {
+      tip: 1,
+      tip_name: "8 mm tip",
+      radiometer: 1,
+      radiometer_name: "Radiometer A",
+      mode: "standard",
+      baseline_mw_cm2: 1000,
+      current: true,
+      points: [point],
+      limits: null,
+      alarms: [],
+    };
+    expect(pointWords(point, series)).toBe(
+      "12 May 2026, 08:05: 940\u00a0mW/cm² on Radiometer A, 8 mm tip, 94\u00a0% of its baseline, barrier on; does not count: the barrier was on",
+    );
+    expect(perShare(series)).toBeCloseTo(1000 / 0.94);
+    expect(perShare({ ...series, points: [] })).toBe(1000);
+  });
+});

@@ -1,0 +1,207 @@
+// The practice's lights as the server tells of them, and what their pictures are drawn from.
+import type { LightState } from "../check/check";
+import type { Role } from "../lib/api";
+import { date } from "../lib/dates";
+import { percent, text, withUnit } from "../lib/numbers";
+
+/** Where a value lies with 8 chances in 10, and its middle. */
+export interface Spread {
+  p10: number;
+  p50: number;
+  p90: number;
+}
+
+/** The same of an instant; an end may be later than was looked for. */
+export interface SpreadOfTime {
+  p10: string | null;
+  p50: string | null;
+  p90: string | null;
+}
+
+/** A row of GET /api/fleet. */
+export interface FleetRow {
+  id: number;
+  name: string;
+  serial: string;
+  room: number;
+  room_name: string;
+  site: number;
+  state: LightState;
+  why: string | null;
+  today: Spread | null;
+  claimed_mw_cm2: number | null;
+  last_check: string | null;
+  due: string | null;
+  overdue: boolean;
+  alarm: string | null;
+  falls_below: SpreadOfTime | null;
+}
+
+export interface Point {
+  reading: number;
+  at: string;
+  shown_mw_cm2: number;
+  mw_cm2: number | null;
+  share: number | null;
+  barrier_on: boolean;
+  counts: boolean;
+  why_not: string | null;
+}
+
+/** Readings that may be compared: one tip, one radiometer, one mode. */
+export interface Series {
+  tip: number;
+  tip_name: string;
+  radiometer: number;
+  radiometer_name: string;
+  mode: string;
+  baseline_mw_cm2: number | null;
+  current: boolean;
+  points: readonly Point[];
+  /** Of the chart, as shares of the baseline. */
+  limits: { lower: number; centre: number; upper: number } | null;
+  alarms: readonly { at: string; reading: number; rule: string; sentence: string; began_at: string | null }[];
+}
+
+export interface Event {
+  id: number;
+  at: string;
+  what: string;
+  note: string | null;
+  name: string;
+}
+
+export interface Paper {
+  id: number;
+  about: string;
+  name: string;
+  media: string;
+  size: number;
+  at: string;
+}
+
+/** GET /api/fleet/{id} */
+export interface FleetLight {
+  id: number;
+  revision: number;
+  light: { name: string; serial: string; room: number; check_mode?: string | null } & Record<string, unknown>;
+  room_name: string;
+  state: LightState;
+  why: string | null;
+  sentence: string;
+  today: Spread | null;
+  limit_mw_cm2: number;
+  claimed_mw_cm2: number | null;
+  series: readonly Series[];
+  band: readonly ({ at: string } & Spread)[];
+  falls_below: SpreadOfTime | null;
+  battery: { sag: number; low: number; high: number } | null;
+  cleaning: { gain: number; low: number; high: number } | null;
+  events: readonly Event[];
+  papers: readonly Paper[];
+  missing: readonly string[];
+  tips: readonly { id: number; revision: number; name: string; diameter_mm: number }[];
+}
+
+const order: Record<LightState, number> = { watch: 0, "in use": 1, "not accepted": 2, withdrawn: 3 };
+
+/** What needs somebody first: to watch, then overdue, then the others by room and name. */
+export function worstFirst(rows: readonly FleetRow[]): FleetRow[] {
+  const rank = (one: FleetRow): number => (one.overdue && one.state === "in use" ? 0.5 : order[one.state]);
+  return [...rows].sort(
+    (a, b) => rank(a) - rank(b) || a.room_name.localeCompare(b.room_name) || a.name.localeCompare(b.name),
+  );
+}
+
+const many = (count: number): string => `${count} ${count === 1 ? "light" : "lights"}`;
+
+/** "12 lights: 9 in use, 2 to watch, 1 withdrawn; 3 are overdue." */
+export function fleetSentence(rows: readonly FleetRow[]): string {
+  if (rows.length === 0) return "No light is on record yet";
+  const said: [LightState, string][] = [
+    ["in use", "in use"],
+    ["watch", "to watch"],
+    ["not accepted", "not accepted"],
+    ["withdrawn", "withdrawn"],
+  ];
+  const parts = said.flatMap(([state, words]) => {
+    const count = rows.filter((one) => one.state === state).length;
+    return count === 0 ? [] : [`${count} ${words}`];
+  });
+  const overdue = rows.filter((one) => one.overdue).length;
+  const due = overdue === 0 ? "" : `; ${overdue} ${overdue === 1 ? "check is" : "checks are"} overdue`;
+  return `${many(rows.length)}: ${parts.join(", ")}${due}`;
+}
+
+/** When it falls below the limit, in a few words; "" where that is not foreseen. */
+export function fallsWords(falls: SpreadOfTime | null): string {
+  if (!falls?.p50) return "";
+  const from = falls.p10 ? date(falls.p10, "monthOfYear") : "";
+  const to = falls.p90 ? date(falls.p90, "monthOfYear") : "later";
+  const span = from && from !== to ? `, ${from} to ${to}` : "";
+  return `about ${date(falls.p50, "monthOfYear")}${span}`;
+}
+
+/** "940 mW/cm²" and its interval. */
+export function todayWords(today: Spread | null): { value: string; interval: string } {
+  if (!today) return { value: "not known yet", interval: "" };
+  return {
+    value: withUnit(today.p50, "mW/cm²"),
+    interval: `${text(today.p10)} to ${text(today.p90)}`,
+  };
+}
+
+/** How one reading is told. */
+export function pointWords(one: Point, series: Series): string {
+  const share = one.share === null ? "" : `, ${percent(one.share)} of its baseline`;
+  const barrier = one.barrier_on ? ", barrier on" : "";
+  const counts = one.counts ? "" : `; does not count: ${one.why_not ?? "no reason given"}`;
+  return `${date(one.at, "moment")}: ${withUnit(one.shown_mw_cm2, "mW/cm²", 5)} on ${series.radiometer_name}, ${series.tip_name}${share}${barrier}${counts}`;
+}
+
+/** What a share of this series' baseline is on the picture's scale [mW/cm2]; null while no reading tells. */
+export function perShare(series: Series): number | null {
+  const ratios = series.points
+    .flatMap((one) => (one.share && one.mw_cm2 !== null ? [one.mw_cm2 / one.share] : []))
+    .sort((a, b) => a - b);
+  return ratios[Math.floor(ratios.length / 2)] ?? series.baseline_mw_cm2;
+}
+
+/** What may be done with a light, by what it is and who asks. */
+export type Act = "check" | "accept" | "refuse" | "withdraw" | "return" | "note";
+
+export function actsOf(state: LightState, role: Role): Act[] {
+  if (role === "viewer") return [];
+  const acts: Act[] = ["check"];
+  if (state === "not accepted" && role === "lead") acts.push("accept", "refuse");
+  if ((state === "in use" || state === "watch") && role !== "assistant") acts.push("withdraw");
+  if (state === "withdrawn" && role !== "assistant") acts.push("return");
+  acts.push("note");
+  return acts;
+}
+
+/** What was done to a light, or happened to it: the words of the records and ours. */
+export const deeds = [
+  { value: "cleaned", label: "cleaned" },
+  { value: "tip_replaced", label: "tip replaced" },
+  { value: "battery_replaced", label: "battery replaced" },
+  { value: "repaired", label: "repaired" },
+  { value: "dropped", label: "dropped" },
+  { value: "lent", label: "lent" },
+  { value: "returned", label: "came back" },
+  { value: "other", label: "something else" },
+] as const;
+
+export function deedWords(what: string): string {
+  return deeds.find((one) => one.value === what)?.label ?? what;
+}
+
+/** What papers are about. */
+export const abouts = [
+  { value: "approval", label: "national approval" },
+  { value: "instructions", label: "instructions for use" },
+  { value: "certificate", label: "calibration certificate" },
+  { value: "receipt", label: "receipt or warranty" },
+  { value: "picture", label: "picture" },
+  { value: "other", label: "other" },
+] as const;
