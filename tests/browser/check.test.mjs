@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, beforeEach, test } from "node:test";
 import { desktop, fitsAcross, phone, picture, startBrowser, startProgram, tooSmall, violations } from "./browser.mjs";
-import { mockRecords, sessionOf, sheetAt } from "./records_mock.mjs";
+import { mockFleet, mockRecords, sessionOf, sheetAt } from "./records_mock.mjs";
 
 let program;
 let browser;
@@ -15,6 +15,7 @@ before(async () => {
   await browser.page.goto(program.link);
   await browser.page.waitForURL(`${program.origin}/`);
   records = await mockRecords(browser.page);
+  await mockFleet(browser.page);
 });
 after(async () => {
   await browser?.stop();
@@ -327,6 +328,7 @@ for (const locks of [true, false]) {
     await page.goto("about:blank");
     const two = [await context.newPage(), await context.newPage()];
     const model = await Promise.all(two.map((one) => mockRecords(one)));
+    await Promise.all(two.map((one) => mockFleet(one)));
     const posts = [];
     for (const [i, one] of two.entries()) {
       if (!locks) await one.addInitScript(() => Object.defineProperty(navigator, "locks", { value: undefined }));

@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { desktop, fitsAcross, phone, picture, startBrowser, startProgram, violations } from "./browser.mjs";
+import { mockFleet } from "./records_mock.mjs";
 
 let program;
 let browser;
@@ -43,6 +44,7 @@ test("the link signs in once and leads to the restorations", async () => {
 
 test("five places, and a plain sentence for those that are not there", async () => {
   const { page } = browser;
+  await mockFleet(page); // what a place shows is for its own test
   assert.deepEqual(await page.locator("nav li").allTextContents(), [
     "Today",
     "Lights",

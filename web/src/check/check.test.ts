@@ -130,6 +130,14 @@ describe("what the page says before the program has judged it", () => {
     expect(again.ask).toBeNull();
     expect(again.steps[0]).toMatch(/Leave it out of use/);
   });
+  it("goes by the shares of the baseline too, where the practice has set them", () => {
+    const strict = { ...sheet, limits: { ...sheet.limits, alert_share: 0.9, action_share: 0.8 } };
+    expect(guess(strict, light, body(looked, 890)).sentence).toMatch(/89\s% of its baseline: to be watched/);
+    const little = guess(strict, light, body({ ...looked, tipLook: "not clean" }, 790));
+    expect(little.sentence).toMatch(/less than 80\s%, too little to cure with/);
+    expect(little.ask).not.toBeNull();
+    expect(guess(sheet, light, body(looked, 790)).ask).toBeNull();
+  });
   it("says what is above the caution", () => {
     expect(guess(sheet, light, body(looked, 2100)).sentence).toMatch(/above the caution of 2,000/);
   });

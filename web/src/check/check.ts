@@ -31,6 +31,8 @@ export interface SheetLight extends Named {
     tip: number;
     radiometer: number;
     share: number | null;
+    /** That it is a share of. */
+    baseline_mw_cm2?: number | null;
   } | null;
   due: string | null;
   overdue: boolean;
@@ -39,7 +41,13 @@ export interface SheetLight extends Named {
 /** GET /api/check-sheet: all that is needed to take a check. */
 export interface Sheet {
   at: string;
-  limits: { lower_mw_cm2: number; upper_mw_cm2: number };
+  limits: {
+    lower_mw_cm2: number;
+    upper_mw_cm2: number;
+    /** Of the baseline: below the one a light is watched, below the other it is not used. */
+    alert_share?: number;
+    action_share?: number;
+  };
   rooms: readonly (Named & { radiometer: number | null })[];
   radiometers: readonly SheetRadiometer[];
   barriers: readonly (Named & { pass: number })[];
@@ -263,7 +271,7 @@ export function baselineOf(
   const { last } = light;
   if (!last?.share || last.tip !== body.tip || last.radiometer !== body.radiometer) return null;
   if (light.mode !== null && light.mode !== body.mode) return null;
-  return last.shown_mw_cm2 / last.share;
+  return last.baseline_mw_cm2 ?? last.shown_mw_cm2 / last.share;
 }
 
 /** What the radiometer would show without the barrier; null where it is not known what the barrier lets through. */
@@ -275,48 +283,52 @@ function bare(sheet: Sheet, body: CheckBody): number | null {
 
 /** Only what needs no chart: the share of the baseline and the practice's limits. The program judges it later. */
 export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
-  const { lower_mw_cm2, upper_mw_cm2 } = sheet.limits;
+  const { lower_mw_cm2, upper_mw_cm2, alert_share = 0, action_share = 0 } = sheet.limits;
   const baseline = baselineOf(light, body);
   const value = bare(sheet, body);
   const share = baseline !== null && value !== null ? value / baseline : null;
-  const of = share === null ? "" : `, ${percent(share)} of its baseline`;
-  const shown = withUnit(body.shown_mw_cm2, "mW/cm²", 4);
-  const common = { share, baseline_mw_cm2: baseline };
+  const shown = withUnit(body.shown_mw_cm2, "mW/cm²", 5);
+  const tells = `${light.name} shows ${shown}${share === null ? "" : `, ${percent(share)} of its baseline`}`;
+  const common = { share, baseline_mw_cm2: baseline, steps: [], ask: null };
   const compared = value ?? body.shown_mw_cm2;
-  if (compared < lower_mw_cm2) {
-    const limit = withUnit(lower_mw_cm2, "mW/cm²", 4);
+  const limit = (number: number): string => withUnit(number, "mW/cm²", 5);
+  const little =
+    compared < lower_mw_cm2
+      ? `below the limit of ${limit(lower_mw_cm2)}`
+      : share !== null && share < action_share
+        ? `less than ${percent(action_share)}, too little to cure with`
+        : "";
+  if (little) {
     const fair = body.tip_clean && !body.barrier_on && (body.battery === null || body.battery >= 1);
+    const ask: Ask = {
+      why: `It shows ${shown}, ${little}.`,
+      barrier_on: false,
+      clean_tip: true,
+      full_battery: true,
+    };
     return {
       ...common,
-      sentence: `${light.name} shows ${shown}${of}: below the limit of ${limit}.`,
+      sentence: `${tells}: ${little}.`,
       steps: [
         fair
           ? "Leave it out of use until the program has judged it."
           : "Take it once more before it is used.",
       ],
-      ask: fair
-        ? null
-        : {
-            why: `${shown} is below the limit of ${limit}.`,
-            barrier_on: false,
-            clean_tip: true,
-            full_battery: true,
-          },
+      ask: fair ? null : ask,
     };
   }
   if (compared > upper_mw_cm2) {
-    const limit = withUnit(upper_mw_cm2, "mW/cm²", 4);
     return {
       ...common,
-      sentence: `${light.name} shows ${shown}${of}: above the caution of ${limit}.`,
+      sentence: `${tells}: above the caution of ${limit(upper_mw_cm2)}.`,
       steps: [
         "Look whether the mode and the radiometer are the usual ones.",
         "Mind the heat: shorter presses, with air.",
       ],
-      ask: null,
     };
   }
-  return { ...common, sentence: `${light.name} shows ${shown}${of}.`, steps: [], ask: null };
+  if (share !== null && share < alert_share) return { ...common, sentence: `${tells}: to be watched.` };
+  return { ...common, sentence: `${tells}.` };
 }
 
 /** "3 days overdue", "due today", "due in 4 days", by days of this device's clock. */

@@ -170,7 +170,14 @@ async function sendCheck(one: KeptCheck): Promise<CheckAnswer> {
     if (!(error instanceof Refused) || (error.status !== 401 && error.status !== 403)) throw error;
     // Somebody may have signed in in another tab since this page asked who is.
     forgetSession();
-    return go();
+    try {
+      return await go();
+    } catch (again) {
+      // A viewer is signed in now: the check itself is sound, and waits for somebody who may send it.
+      if (!(again instanceof Refused) || again.status !== 403) throw again;
+      const role = await session().then((info) => info.person.role);
+      throw role === "viewer" ? new Refused(401, again.message) : again;
+    }
   }
 }
 
