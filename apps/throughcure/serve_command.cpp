@@ -1,4 +1,4 @@
-// throughcure serve: the page in a browser on this machine.
+// throughcure serve: the page in a browser, on this machine or in its network.
 #include <algorithm>
 #include <chrono>
 #include <cstdlib>
@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "common_options.hpp"
+#include "serve_door.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/demo_practice.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
@@ -36,7 +37,7 @@ namespace {
 struct ServeOptions {
   std::string data;
   std::string web;
-  std::uint16_t port = 8420;
+  DoorOptions door;
   bool demo = false;
 };
 
@@ -72,14 +73,14 @@ int serve(const ServeOptions& options, const Context& context) {
   service::open_data_folder(folder, options.demo ? service::FolderKind::demo : service::FolderKind::practice,
                             embedded::demo_practice());
 
-  const service::ServerSettings where{.port = options.port};
-  service::Server server(where);
+  Door door = door_of(options.door, folder);
+  service::Server server(door.server);
+  door.reach.port = server.port();
   service::PracticeDesk practice(store::InFile{folder / "records.db"}, service::system_now);
   // A list or a mesh does not wait for reasons that take a minute.
   service::Jobs jobs({.workers = 2, .threads_each = base::hardware_threads()});
   service::SiteSettings settings;
-  settings.address = where.address;
-  settings.port = server.port();
+  settings.reach = door.reach;
   settings.version = THROUGHCURE_VERSION;
   settings.demo = options.demo;
   settings.web = web;
@@ -97,11 +98,11 @@ int serve(const ServeOptions& options, const Context& context) {
     std::cout << "Sign in once, within ten minutes: " << link << '\n';
   } else if (!practice.first_code().empty()) {
     std::cout << "This practice is new. Make its lead's account with the code " << practice.first_code()
-              << " at: " << service::origin(settings.address, settings.port) << "/begin\n";
+              << " at: " << service::origin(settings.reach) << "/begin\n";
   }
-  std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.address, settings.port)
-            << "/\n"
-            << std::flush;
+  std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.reach) << "/\n";
+  say_door(std::cout, door);
+  std::cout << std::flush;
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },
              context.stop);
@@ -115,12 +116,13 @@ int serve(const ServeOptions& options, const Context& context) {
 
 void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose) {
   auto options = std::make_shared<ServeOptions>();
-  CLI::App* command = app.add_subcommand("serve", "Shows the page in a browser on this machine");
+  CLI::App* command = app.add_subcommand("serve", "Shows the page in a browser, on this machine or in its network");
   command->add_option("--data", options->data, "folder of the practice; made when it is not there");
-  command->add_option("--port", options->port, "port on 127.0.0.1; 0 for any that is free")->capture_default_str();
+  add_door_options(*command, options->door);
   command->add_option("--web", options->web, "serve the page from this folder (for working on it)");
   command->add_flag("--demo", options->demo, "make or open a demo folder with an invented practice");
-  command->footer("Example:\n  throughcure serve --demo --data ~/demo --port 0\n\nCtrl-C stops it.");
+  command->footer(
+      "Example:\n  throughcure serve --demo --data ~/demo --port 0\n  throughcure serve --lan\n\nCtrl-C stops it.");
   run_when_named(*command, choose, options, serve);
 }
 

@@ -52,7 +52,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
 
   service::Sessions sessions;
   service::SiteSettings settings;
-  settings.port = 8420;
+  settings.reach.port = 8420;
   settings.web = base::EmbeddedFiles(page);
   const service::Site site(settings, sessions);
   int answers = 0;

@@ -3,7 +3,7 @@
 # `throughcure` and the demo's files beside it. A fenced block says how it is run:
 #   sh run            as one script
 #   sh slow           the same, but only in the test slow/readme: readme_test.sh PROGRAM slow
-#   sh until stopped  one command that goes on until it is stopped by Ctrl-C
+#   sh until stopped  commands, each of which goes on until it is stopped by Ctrl-C
 #   sh checkout       the scripts of the checkout, which other tests run
 source "$(dirname "${BASH_SOURCE[0]}")/lib.sh"
 root="$(cd "$(dirname "${BASH_SOURCE[0]}")/../.." && pwd)"
@@ -29,19 +29,23 @@ blocks "$kind" >"$scratch/blocks.sh"
 expect_status 0 bash -euo pipefail "$scratch/blocks.sh"
 [ "$kind" = run ] || exit 0
 
-blocks "until stopped" >"$scratch/blocks.sh"
-[ "$(wc -l <"$scratch/blocks.sh")" = 1 ] || fail "one command until stopped, not: $(cat "$scratch/blocks.sh")"
-# On any port that is free: a test has none of its own.
-sed -E -i 's/--port [0-9]+/--port 0/; s/^/exec /' "$scratch/blocks.sh"
-bash "$scratch/blocks.sh" >"$scratch/out" 2>"$scratch/err" </dev/null &
-server=$!
-for ((tenths = 0; tenths < 300; tenths++)); do
-  if grep -qs 'http://127.0.0.1' "$scratch/out" "$scratch/err" || ! kill -0 "$server" 2>/dev/null; then break; fi
-  sleep 0.1
-done
-# A shell starts what is in the background deaf to Ctrl-C.
-kill -TERM "$server" || fail "it stopped by itself: $(tail -n 5 "$scratch/err")"
-status=0
-wait "$server" || status=$?
-[ "$status" = 0 ] || [ "$status" = 130 ] || fail "exit status $status when stopped: $(tail -n 5 "$scratch/err")"
-cat "$scratch/out" "$scratch/err" | grep -q 'http://127.0.0.1' || fail "it said no address: $(tail -n 5 "$scratch/err")"
+blocks "until stopped" >"$scratch/commands"
+[ -s "$scratch/commands" ] || fail "there is no block fenced as \"sh until stopped\""
+address='https?://[a-z0-9.-]+:[0-9]+/'
+while IFS= read -r command; do
+  # On any port that is free: a test has none of its own.
+  sed -E 's/--port [0-9]+/--port 0/; s/^/exec /' <<<"$command" >"$scratch/blocks.sh"
+  bash "$scratch/blocks.sh" >"$scratch/out" 2>"$scratch/err" </dev/null &
+  server=$!
+  for ((tenths = 0; tenths < 300; tenths++)); do
+    if grep -qsE "$address" "$scratch/out" "$scratch/err" || ! kill -0 "$server" 2>/dev/null; then break; fi
+    sleep 0.1
+  done
+  # A shell starts what is in the background deaf to Ctrl-C.
+  kill -TERM "$server" || fail "$command: stopped by itself: $(tail -n 5 "$scratch/err")"
+  status=0
+  wait "$server" || status=$?
+  [ "$status" = 0 ] || [ "$status" = 130 ] ||
+    fail "$command: exit status $status when stopped: $(tail -n 5 "$scratch/err")"
+  cat "$scratch/out" "$scratch/err" | grep -qE "$address" || fail "$command: said no address: $(tail -n 5 "$scratch/err")"
+done <"$scratch/commands"

@@ -1,9 +1,12 @@
 // A client of our own over TLS, with the library's plain calls, so that what it offers and sends can be chosen.
 #pragma once
 
+#include <algorithm>
 #include <array>
+#include <cctype>
 #include <chrono>
 #include <cstdint>
+#include <cstdio>
 #include <map>
 #include <memory>
 #include <stdexcept>
@@ -13,6 +16,7 @@
 #include <netinet/in.h>
 #include <openssl/err.h>
 #include <openssl/ssl.h>
+#include <openssl/x509.h>
 #include <poll.h>
 #include <sys/socket.h>
 #include <unistd.h>
@@ -26,14 +30,15 @@ struct TlsOffer {
   const char* ciphers_12 = "ALL";
 };
 
-/// A socket connected to 127.0.0.1; a read waits five seconds at most.
+/// A socket connected to an address as a number, 127.0.0.1 when none is given; a read waits five seconds at most.
 class Socket {
  public:
-  explicit Socket(std::uint16_t port) : number_(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)) {
+  explicit Socket(std::uint16_t port, std::uint32_t address = INADDR_LOOPBACK)
+      : number_(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)) {
     sockaddr_in where{};
     where.sin_family = AF_INET;
     where.sin_port = htons(port);
-    where.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    where.sin_addr.s_addr = htonl(address);
     const timeval patience{5, 0};
     ::setsockopt(number_, SOL_SOCKET, SO_RCVTIMEO, &patience, sizeof patience);
     // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): as the system wants it
@@ -71,7 +76,7 @@ class Socket {
   int number_ = -1;
 };
 
-/// An answer over TLS; header names as sent. Status 0: closed without one.
+/// An answer over TLS; header names in lower case. Status 0: closed without one.
 struct TlsAnswer {
   int status = 0;
   std::map<std::string, std::string> headers;
@@ -90,6 +95,21 @@ class TlsWire {
   [[nodiscard]] SSL* raw() const { return wire_.get(); }
   [[nodiscard]] const Socket& socket() const { return socket_; }
 
+  /// SHA-256 of the certificate that the other side showed: "0A:1B:...".
+  [[nodiscard]] std::string fingerprint() const {
+    const std::unique_ptr<X509, Free> certificate(SSL_get1_peer_certificate(wire_.get()));
+    std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+    unsigned size = 0;
+    if (!certificate || X509_digest(certificate.get(), EVP_sha256(), digest.data(), &size) != 1) return {};
+    std::string out;
+    for (unsigned i = 0; i < size; ++i) {
+      std::array<char, 4> two{};
+      std::snprintf(two.data(), two.size(), i == 0 ? "%02X" : ":%02X", digest[i]);
+      out += two.data();
+    }
+    return out;
+  }
+
   /// Sends all of it, or as much as the other side takes.
   void send(std::string_view bytes) const {
     if (!bytes.empty()) SSL_write(wire_.get(), bytes.data(), static_cast<int>(bytes.size()));
@@ -106,12 +126,14 @@ class TlsWire {
     for (std::size_t at = read_.find("\r\n") + 2; at < end + 2;) {
       const std::size_t stop = read_.find("\r\n", at);
       const std::size_t colon = read_.find(':', at);
-      answer.headers[read_.substr(at, colon - at)] = read_.substr(colon + 2, stop - colon - 2);
+      std::string name = read_.substr(at, colon - at);
+      std::transform(name.begin(), name.end(), name.begin(), [](unsigned char c) { return std::tolower(c); });
+      answer.headers[name] = read_.substr(colon + 2, stop - colon - 2);
       at = stop + 2;
     }
     read_.erase(0, end + 4);
     const std::size_t size =
-        answer.headers.contains("Content-Length") ? std::stoul(answer.headers["Content-Length"]) : 0;
+        answer.headers.contains("content-length") ? std::stoul(answer.headers["content-length"]) : 0;
     while (read_.size() < size && more()) {
     }
     answer.body = read_.substr(0, size);
@@ -130,6 +152,7 @@ class TlsWire {
   struct Free {
     void operator()(SSL* wire) const { SSL_free(wire); }
     void operator()(SSL_CTX* context) const { SSL_CTX_free(context); }
+    void operator()(X509* certificate) const { X509_free(certificate); }
   };
   using ContextPtr = std::unique_ptr<SSL_CTX, Free>;
 

@@ -169,7 +169,7 @@ Response change_over(const Call& call, const RecordsDesk& desk, Door& door) {
   });
   if (member && !member->sees(session.member.site)) member.reset();
   must_match(door, call, "pin/" + std::to_string(account.number), member ? hash : std::nullopt, pin, "pin", now);
-  const std::string before(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.port)).value_or(""));
+  const std::string before(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
   Response out = let_in(200, desk, *member, {.by_pin = true, .shared = true, .pins_until = session.pins_until});
   desk.sessions->close(before);
   desk.records->write(by_program(desk), [&](store::Writer& writer) { writer.end_sign_in(kept_fingerprint(before)); });
@@ -197,7 +197,7 @@ Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
       [&](const store::Reader& reader) { name = reader.get<practice::Account>(account).value().record.sign_in_name; });
   base::refuse_if_any(desk::password_field_problems(chosen, name, "new"));
   const std::string hash = practice::hash_secret(chosen, door.cost);
-  const std::string here(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.port)).value_or(""));
+  const std::string here(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
   // Whoever else was signed in as this person is not any more; a new session takes the place of this one.
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     desk::set_password(writer, account, hash, now);

@@ -12,27 +12,44 @@ bool has_header(const Response& response, std::string_view name) {
                      [name](const Header& header) { return header.name == name; });
 }
 
-}  // namespace
-
-std::string authority(std::string_view address, std::uint16_t port) {
-  return std::string(address) + (port == 80 ? "" : ":" + std::to_string(port));
+std::string lower(std::string_view text) {
+  std::string out(text);
+  std::transform(out.begin(), out.end(), out.begin(),
+                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+  return out;
 }
 
-std::string origin(std::string_view address, std::uint16_t port) { return "http://" + authority(address, port); }
+std::string scheme(const Reach& reach) { return reach.tls ? "https://" : "http://"; }
 
-bool host_is_ours(const Request& request, std::string_view authority) { return request.header("host") == authority; }
+}  // namespace
 
-bool change_is_ours(const Request& request, std::string_view origin, const std::optional<Session>& session) {
+std::string authority(const Reach& reach, std::string_view host) {
+  const std::uint16_t usual = reach.tls ? 443 : 80;
+  return std::string(host) + (reach.port == usual ? "" : ":" + std::to_string(reach.port));
+}
+
+std::string origin(const Reach& reach) { return scheme(reach) + authority(reach, reach.hosts.front()); }
+
+bool host_is_ours(const Request& request, const Reach& reach) {
+  const std::string asked = lower(request.header("host"));
+  return std::any_of(reach.hosts.begin(), reach.hosts.end(),
+                     [&](const std::string& host) { return asked == authority(reach, host); });
+}
+
+bool change_is_ours(const Request& request, const Reach& reach, const std::optional<Session>& session) {
   const std::string_view site = request.header("sec-fetch-site");
-  return request.header("origin") == origin && (site.empty() || site == "same-origin") &&
+  return host_is_ours(request, reach) && request.header("origin") == scheme(reach) + lower(request.header("host")) &&
+         (site.empty() || site == "same-origin") &&
          (!session || same_secret(request.header(kPageTokenHeader), session->page_token));
 }
 
-std::string cookie_name(std::uint16_t port) { return "throughcure_" + std::to_string(port); }
+std::string cookie_name(const Reach& reach) {
+  return (reach.tls ? "__Host-throughcure_" : "throughcure_") + std::to_string(reach.port);
+}
 
-std::string session_cookie(std::uint16_t port, std::string_view value, std::chrono::seconds lasts) {
-  return cookie_name(port) + "=" + std::string(value) + "; Path=/; Max-Age=" + std::to_string(lasts.count()) +
-         "; HttpOnly; SameSite=Strict";
+std::string session_cookie(const Reach& reach, std::string_view value, std::chrono::seconds lasts) {
+  return cookie_name(reach) + "=" + std::string(value) + "; Path=/; Max-Age=" + std::to_string(lasts.count()) +
+         "; HttpOnly; SameSite=Strict" + (reach.tls ? "; Secure" : "");
 }
 
 void harden(Response& response) {

@@ -289,9 +289,11 @@ class Server::Listener {
       acceptor_.bind(endpoint);
       acceptor_.listen();
     } catch (const boost::system::system_error& error) {
+      const bool foreign = error.code() == boost::system::errc::address_not_available;
       throw base::Failure("cannot listen on " + settings.address + ":" + std::to_string(settings.port) + ": " +
                           error.code().message() +
-                          ". Name another port with --port, or --port 0 for any that is free.");
+                          (foreign ? ". Name an address that this machine has."
+                                   : ". Name another port with --port, or --port 0 for any that is free."));
     }
   }
 

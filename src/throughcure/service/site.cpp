@@ -43,16 +43,16 @@ Response sign_in(const Call& call, const SiteSettings& settings, Sessions& sessi
   }
   // A page that goes on by itself, not a redirect: the browser then sends a strict cookie wherever the link was opened.
   Response out = text_response(200, kHtml, plain_page("You are signed in", {}, settings.demo, "/"));
-  out.headers.push_back({"set-cookie", session_cookie(settings.port, made->cookie, kCookieLasts)});
+  out.headers.push_back({"set-cookie", session_cookie(settings.reach, made->cookie, kCookieLasts)});
   return out;
 }
 
 Response sign_out(const Call& call, const SiteSettings& settings, Sessions& sessions) {
-  const std::string cookie(cookie_value(call.request.header("cookie"), cookie_name(settings.port)).value_or(""));
+  const std::string cookie(cookie_value(call.request.header("cookie"), cookie_name(settings.reach)).value_or(""));
   sessions.close(cookie);
   settings.signed_out(kept_fingerprint(cookie));
   Response out{204, {}, {}};
-  out.headers.push_back({"set-cookie", session_cookie(settings.port, "", std::chrono::seconds(0))});
+  out.headers.push_back({"set-cookie", session_cookie(settings.reach, "", std::chrono::seconds(0))});
   return out;
 }
 
@@ -141,17 +141,16 @@ void Site::answer(Request request, const Reply& reply) const {
 }
 
 void Site::route(Request request, const Reply& reply) const {
-  const std::string here = authority(settings_.address, settings_.port);
-  if (!host_is_ours(request, here)) {
+  if (!host_is_ours(request, settings_.reach)) {
     return reply(refusal(421, false, settings_.demo, "Wrong address",
-                         "This program answers only at " + origin(settings_.address, settings_.port) + "/."));
+                         "This program answers only at " + origin(settings_.reach) + "/."));
   }
   auto target = parse_target(request.target);
   if (!target) {
     return reply(refusal(400, false, settings_.demo, "Nothing is here", "This address cannot be read."));
   }
   const bool api = is_api(*target);
-  const auto cookie = cookie_value(request.header("cookie"), cookie_name(settings_.port));
+  const auto cookie = cookie_value(request.header("cookie"), cookie_name(settings_.reach));
   const auto session = cookie ? sessions_.find(*cookie, settings_.now()) : std::nullopt;
   Match match = router_.match(request.method, *target);
   const bool is_open = match.route != nullptr && match.route->access == Access::open;
@@ -166,7 +165,7 @@ void Site::route(Request request, const Reply& reply) const {
     out.headers.push_back({"allow", joined(match.allowed)});
     return reply(std::move(out));
   }
-  if (is_change(request.method) && !change_is_ours(request, origin(settings_.address, settings_.port), session)) {
+  if (is_change(request.method) && !change_is_ours(request, settings_.reach, session)) {
     return reply(refusal(403, api, settings_.demo, "Not from here",
                          "This change did not come from the page of this program. Load the page again."));
   }
@@ -198,12 +197,12 @@ std::string session_json(const Session& session, const SiteSettings& settings) {
 
 Response signed_in(int status, const NewSession& made, const SiteSettings& settings) {
   Response out = text_response(status, "application/json", session_json(made.session, settings));
-  out.headers.push_back({"set-cookie", session_cookie(settings.port, made.cookie, kCookieLasts)});
+  out.headers.push_back({"set-cookie", session_cookie(settings.reach, made.cookie, kCookieLasts)});
   return out;
 }
 
 std::string sign_in_link(const SiteSettings& settings, std::string_view token) {
-  return origin(settings.address, settings.port) + "/sign-in/" + std::string(token);
+  return origin(settings.reach) + "/sign-in/" + std::string(token);
 }
 
 }  // namespace throughcure::service

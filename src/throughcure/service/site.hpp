@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "throughcure/service/assets.hpp"
+#include "throughcure/service/guard.hpp"
 #include "throughcure/service/http.hpp"
 #include "throughcure/service/router.hpp"
 #include "throughcure/service/sessions.hpp"
@@ -15,8 +16,7 @@ namespace throughcure::service {
 
 /// What the site is told about where it runs.
 struct SiteSettings {
-  std::string address = "127.0.0.1";
-  std::uint16_t port = 0;
+  Reach reach;
   std::string version;
   bool demo = false;  ///< every page says so
   AssetSource web;    ///< the page; without an index.html a plain page tells how to get one

@@ -13,4 +13,8 @@ struct TlsIdentity {
   std::string key_file;
 };
 
+/// Reads both files as they are: make_tls_context says whether they can be used. Throws base::InputError when one
+/// cannot be read or is too large.
+TlsIdentity read_tls_identity(const std::string& certificate_file, const std::string& key_file);
+
 }  // namespace throughcure::service

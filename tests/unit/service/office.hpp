@@ -48,7 +48,7 @@ class Office {
         store::InFile{folder_.path() / "records.db"}, [this] { return now; },
         practice::HashCost{.passes = 1, .memory_bytes = 8192});
     service::SiteSettings settings;
-    settings.port = 8420;
+    settings.reach.port = 8420;
     settings.version = "1.2.3";
     settings.log = [this](std::string_view what) { logged += what; };
     desk_->complete(settings);

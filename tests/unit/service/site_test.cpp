@@ -28,7 +28,7 @@ std::string header_of(const Response& response, std::string_view name) {
 class SiteTest : public testing::Test {
  protected:
   SiteTest() {
-    settings_.port = 8420;
+    settings_.reach.port = 8420;
     settings_.version = "1.2.3";
     settings_.web = base::EmbeddedFiles(kPage);
     settings_.now = [this] { return now_; };
