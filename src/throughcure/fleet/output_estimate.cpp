@@ -2,6 +2,7 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <string>
 #include <tuple>
@@ -18,7 +19,7 @@ namespace {
 constexpr double kUsPerDay = 86'400e6;
 constexpr Eigen::Index kLevel = 0;
 constexpr Eigen::Index kSlope = 1;
-constexpr Eigen::Index kRadiometers = 2;  // their errors come after
+constexpr Eigen::Index kErrors = 2;  // those of the kinds of readings come after
 
 double days_between(base::Instant from, base::Instant to) { return static_cast<double>(to.us - from.us) / kUsPerDay; }
 
@@ -43,51 +44,97 @@ void check(const OutputKnown& known) {
     if (known.readings[i].at < known.accepted_at) {
       add(field, "it was taken before the light was accepted", "Correct one of the two dates");
     }
+    if (!known.errors.empty() && known.readings[i].radiometer >= known.errors.size()) {
+      add(field, "no error is given for its radiometer", "Give one for each");
+    }
   }
   base::refuse_if_any(problems);
 }
 
+/// Covariance of two errors by the parts that they share.
+double together(const std::vector<ErrorPart>& a, const std::vector<ErrorPart>& b) {
+  double sum = 0;
+  for (const ErrorPart& of_a : a) {
+    for (const ErrorPart& of_b : b) {
+      if (of_a.part == of_b.part) sum += of_a.sd * of_b.sd;
+    }
+  }
+  return sum;
+}
+
 }  // namespace
 
-/// Level, slope over its mean, and each radiometer's error: a Gaussian at one instant.
+namespace {
+
+/// What `days` do to level and slope: the slope is an Ornstein-Uhlenbeck process and the level its integral (exact
+/// moments), plus a random walk.
+struct Passage {
+  Passage(double days, const OutputModel& model) : drift(model.slope_per_day * days) {
+    const double rate = 1 / model.slope_memory_days;
+    const double variance = model.slope_sd_per_day * model.slope_sd_per_day;
+    keeps = std::exp(-rate * days);
+    gains = (1 - keeps) / rate;
+    slope_variance = variance * (1 - keeps * keeps);
+    together = variance / rate * (1 - keeps) * (1 - keeps);
+    level_variance = variance / (rate * rate) * (2 * rate * days - 3 + 4 * keeps - keeps * keeps) +
+                     model.level_sd_per_root_day * model.level_sd_per_root_day * days;
+  }
+  double keeps = 1;  // of the slope
+  double gains = 0;  // of the level, per unit of slope
+  double drift;
+  double slope_variance = 0;
+  double together = 0;
+  double level_variance = 0;
+};
+
+}  // namespace
+
+/// Level, slope over its mean, and each error: a Gaussian at one instant.
 struct OutputEstimate::State {
   base::Instant at{};
   Eigen::VectorXd mean;
   Eigen::MatrixXd covariance;
+  Eigen::VectorXd gain;  // room for take()
+  Eigen::VectorXd seen;
 
-  /// The slope is an Ornstein-Uhlenbeck process and the level its integral (exact moments), plus a random walk.
   void pass(double days, const OutputModel& model) {
     if (days <= 0) return;
-    const double rate = 1 / model.slope_memory_days;
-    const double keeps = std::exp(-rate * days);
-    const double gains = (1 - keeps) / rate;  // of the level, per unit of slope
-    Eigen::MatrixXd step = Eigen::MatrixXd::Identity(mean.size(), mean.size());
-    step(kLevel, kSlope) = gains;
-    step(kSlope, kSlope) = keeps;
-    mean = step * mean;
-    mean(kLevel) += model.slope_per_day * days;
-    covariance = step * covariance * step.transpose();
-    const double variance = model.slope_sd_per_day * model.slope_sd_per_day;
-    covariance(kSlope, kSlope) += variance * (1 - keeps * keeps);
-    const double together = variance / rate * (1 - keeps) * (1 - keeps);
-    covariance(kLevel, kSlope) += together;
-    covariance(kSlope, kLevel) += together;
-    covariance(kLevel, kLevel) += variance / (rate * rate) * (2 * rate * days - 3 + 4 * keeps - keeps * keeps) +
-                                  model.level_sd_per_root_day * model.level_sd_per_root_day * days;
+    const Passage passage(days, model);
+    mean(kLevel) += passage.gains * mean(kSlope) + passage.drift;
+    mean(kSlope) *= passage.keeps;
+    // Only rows and columns of level and slope change.
+    covariance.row(kLevel) += passage.gains * covariance.row(kSlope);
+    covariance.row(kSlope) *= passage.keeps;
+    covariance.col(kLevel) += passage.gains * covariance.col(kSlope);
+    covariance.col(kSlope) *= passage.keeps;
+    covariance(kSlope, kSlope) += passage.slope_variance;
+    covariance(kLevel, kSlope) += passage.together;
+    covariance(kSlope, kLevel) += passage.together;
+    covariance(kLevel, kLevel) += passage.level_variance;
   }
 
-  /// Kalman's update by one reading, in Joseph's form, which keeps the covariance positive.
+  /// Kalman's update by one reading h = level + error, in Joseph's form, which keeps the covariance positive:
+  /// (1 - g h') P (1 - g h')' + r g g' = A + (r g - A h) g' with A = P - g (P h)'.
   void take(const OutputReading& reading, const OutputModel& model) {
-    Eigen::RowVectorXd sees = Eigen::RowVectorXd::Zero(mean.size());
-    sees(kLevel) = 1;
-    sees(kRadiometers + static_cast<Eigen::Index>(reading.radiometer)) = 1;
+    const Eigen::Index error = kErrors + static_cast<Eigen::Index>(reading.radiometer);
     const double noise = model.reading_sd * model.reading_sd + reading.ln_factor_sd * reading.ln_factor_sd;
-    const double spread = (sees * covariance * sees.transpose())(0) + noise;
+    seen = covariance.col(kLevel) + covariance.col(error);
+    const double spread = seen(kLevel) + seen(error) + noise;
     if (spread <= 0) return;
-    const Eigen::VectorXd gain = covariance * sees.transpose() / spread;
-    mean += gain * (std::log(reading.shown_mw_cm2) - reading.ln_factor - (sees * mean)(0));
-    const Eigen::MatrixXd rest = Eigen::MatrixXd::Identity(mean.size(), mean.size()) - gain * sees;
-    covariance = rest * covariance * rest.transpose() + noise * gain * gain.transpose();
+    gain = seen / spread;
+    mean += gain * (std::log(reading.shown_mw_cm2) - reading.ln_factor - mean(kLevel) - mean(error));
+    covariance.noalias() -= gain * seen.transpose();
+    seen = noise * gain - covariance.col(kLevel) - covariance.col(error);
+    covariance.noalias() += seen * gain.transpose();
+  }
+
+  /// Mean and sd of the level some days on.
+  [[nodiscard]] std::pair<double, double> level_after(double days, const OutputModel& model) const {
+    if (days <= 0) return {mean(kLevel), std::sqrt(covariance(kLevel, kLevel))};
+    const Passage passage(days, model);
+    const double variance = covariance(kLevel, kLevel) + 2 * passage.gains * covariance(kLevel, kSlope) +
+                            passage.gains * passage.gains * covariance(kSlope, kSlope) + passage.level_variance;
+    return {mean(kLevel) + passage.gains * mean(kSlope) + passage.drift, std::sqrt(variance)};
   }
 };
 
@@ -97,22 +144,33 @@ OutputEstimate::OutputEstimate(const OutputKnown& known, base::Instant now, cons
   std::vector<OutputReading> readings = known.readings;
   std::vector<OutputStep> steps = known.steps;
   // The same bits in whatever order they came.
-  std::ranges::sort(readings, {}, [](const OutputReading& r) {
+  const auto key = [](const OutputReading& r) {
     return std::tuple(r.at.us, r.radiometer, r.shown_mw_cm2, r.ln_factor, r.ln_factor_sd);
-  });
+  };
+  if (!std::ranges::is_sorted(readings, {}, key)) std::ranges::sort(readings, {}, key);
   std::ranges::sort(steps, {}, [](const OutputStep& s) { return std::pair(s.at.us, s.sd); });
-  std::size_t radiometers = 0;
-  for (const OutputReading& reading : readings) radiometers = std::max(radiometers, reading.radiometer + 1);
+  std::vector<std::vector<ErrorPart>> errors = known.errors;
+  if (errors.empty()) {
+    std::size_t radiometers = 0;
+    for (const OutputReading& reading : readings) radiometers = std::max(radiometers, reading.radiometer + 1);
+    for (std::size_t i = 0; i < radiometers; ++i) errors.push_back({{.part = i, .sd = model.radiometer_sd}});
+  }
 
   State& state = *state_;
-  const Eigen::Index size = kRadiometers + static_cast<Eigen::Index>(radiometers);
+  const Eigen::Index size = kErrors + static_cast<Eigen::Index>(errors.size());
+  const double claim_sd = known.claim_sd.value_or(model.claim_sd);
   state.at = known.accepted_at;
   state.mean = Eigen::VectorXd::Zero(size);
   state.mean(kLevel) = std::log(known.claimed_mw_cm2);
   state.covariance = Eigen::MatrixXd::Zero(size, size);
-  state.covariance(kLevel, kLevel) = model.claim_sd * model.claim_sd;
+  state.covariance(kLevel, kLevel) = claim_sd * claim_sd;
   state.covariance(kSlope, kSlope) = model.slope_sd_per_day * model.slope_sd_per_day;
-  for (Eigen::Index i = kRadiometers; i < size; ++i) state.covariance(i, i) = model.radiometer_sd * model.radiometer_sd;
+  for (std::size_t i = 0; i < errors.size(); ++i) {
+    for (std::size_t j = 0; j < errors.size(); ++j) {
+      state.covariance(kErrors + static_cast<Eigen::Index>(i), kErrors + static_cast<Eigen::Index>(j)) =
+          together(errors[i], errors[j]);
+    }
+  }
 
   const auto to = [&](base::Instant when) {
     state.pass(days_between(state.at, when), model);
@@ -141,25 +199,41 @@ OutputEstimate::OutputEstimate(OutputEstimate&&) noexcept = default;
 OutputEstimate& OutputEstimate::operator=(OutputEstimate&&) noexcept = default;
 
 OutputSpread OutputEstimate::at(base::Instant when) const {
-  State then = *state_;
-  then.pass(days_between(then.at, when), model_);
-  const double mean = then.mean(kLevel);
-  const double sd = std::sqrt(then.covariance(kLevel, kLevel));
+  const auto [mean, sd] = state_->level_after(days_between(state_->at, when), model_);
   const double to_10 = boost::math::quantile(boost::math::normal(), 0.9) * sd;
   return {std::exp(mean - to_10), std::exp(mean), std::exp(mean + to_10), sd};
 }
 
 double OutputEstimate::chance_below(double limit_mw_cm2, base::Instant when) const {
-  const OutputSpread then = at(when);
-  return below(std::log(limit_mw_cm2), std::log(then.p50), then.ln_sd);
+  const auto [mean, sd] = state_->level_after(days_between(state_->at, when), model_);
+  return below(std::log(limit_mw_cm2), mean, sd);
 }
 
 std::optional<base::Instant> OutputEstimate::when_below(double limit_mw_cm2, double chance, int most_days) const {
-  for (int day = 0; day <= most_days; ++day) {
-    const base::Instant when{state_->at.us + static_cast<std::int64_t>(day * kUsPerDay)};
-    if (chance_below(limit_mw_cm2, when) >= chance) return when;
+  return when_below(limit_mw_cm2, std::array{chance}, most_days).front();
+}
+
+std::vector<std::optional<base::Instant>> OutputEstimate::when_below(double limit_mw_cm2,
+                                                                     std::span<const double> chances,
+                                                                     int most_days) const {
+  const double limit = std::log(limit_mw_cm2);
+  std::vector<std::optional<base::Instant>> first(chances.size());
+  std::size_t open = chances.size();
+  for (int day = 0; day <= most_days && open > 0; ++day) {
+    const auto [mean, sd] = state_->level_after(day, model_);
+    const double chance = below(limit, mean, sd);
+    for (std::size_t i = 0; i < chances.size(); ++i) {
+      if (first[i] || chance < chances[i]) continue;
+      first[i] = base::Instant{state_->at.us + static_cast<std::int64_t>(day * kUsPerDay)};
+      --open;
+    }
   }
-  return std::nullopt;
+  return first;
+}
+
+OutputTrend OutputEstimate::trend() const {
+  return {.per_day = model_.slope_per_day + state_->mean(kSlope),
+          .sd_per_day = std::sqrt(state_->covariance(kSlope, kSlope))};
 }
 
 }  // namespace throughcure::fleet

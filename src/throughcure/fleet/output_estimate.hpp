@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <memory>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "throughcure/base/instant.hpp"
@@ -21,13 +22,15 @@ struct OutputModel {
   double reading_sd = 0.03;              ///< scatter of one reading, same radiometer and tip
   double level_sd_per_root_day = 0.002;  ///< wandering of the level
   double slope_per_day = -0.03 / 365;    ///< mean: what lights lose
-  double slope_sd_per_day = 0.15 / 365;  ///< of the slope about it
+  /// Of the slope about it. Cleaning gains 8 % on the mean (published, Open Dent J 2019, 13:196): gathered in some four
+  /// months (from memory), that is 0.25 a year.
+  double slope_sd_per_day = 0.25 / 365;
   double slope_memory_days = 365;
 };
 
 struct OutputReading {
   base::Instant at{};
-  std::size_t radiometer = 0;  ///< any numbering of those used
+  std::size_t radiometer = 0;  ///< any numbering of those used; or of OutputKnown::errors, where there are any
   double shown_mw_cm2 = 0;     ///< > 0
   double ln_factor = 0;        ///< what the reading was multiplied by, barrier on: ln of what it passes
   double ln_factor_sd = 0;
@@ -40,9 +43,19 @@ struct OutputStep {
   double sd = 0.1;  ///< of the jump, on the logarithm
 };
 
+/// Part of a constant error of readings, on the logarithm. Where two kinds of readings name the same part, it is one
+/// and the same error: the radiometer's own, say, with two tips.
+struct ErrorPart {
+  std::size_t part = 0;
+  double sd = 0;
+};
+
 struct OutputKnown {
   base::Instant accepted_at{};
-  double claimed_mw_cm2 = 0;  ///< > 0
+  double claimed_mw_cm2 = 0;         ///< > 0
+  std::optional<double> claim_sd{};  ///< in place of the model's
+  /// Of each kind of readings; none at all: one radiometer each, with the model's error.
+  std::vector<std::vector<ErrorPart>> errors{};
   std::vector<OutputReading> readings{};
   std::vector<OutputStep> steps{};
 };
@@ -55,11 +68,17 @@ struct OutputSpread {
   double ln_sd = 0;
 };
 
+/// How fast the logarithm of the output changes [1/day].
+struct OutputTrend {
+  double per_day = 0;
+  double sd_per_day = 0;
+};
+
 /// Knows what is known up to `now` (readings and steps after it are not looked at), and says what follows.
 class OutputEstimate {
  public:
   /// In any order. Throws base::InputError when a reading or the claim is not above 0, or a reading was taken before
-  /// the light was accepted.
+  /// the light was accepted, or is of a kind that `errors` has not.
   OutputEstimate(const OutputKnown& known, base::Instant now, const OutputModel& model = {});
   ~OutputEstimate();
   OutputEstimate(OutputEstimate&&) noexcept;
@@ -74,6 +93,12 @@ class OutputEstimate {
   /// The first day on which that chance reaches `chance`; none within `most_days`: slopes forget themselves, so a high
   /// chance may never be reached.
   [[nodiscard]] std::optional<base::Instant> when_below(double limit_mw_cm2, double chance, int most_days = 3650) const;
+  /// The same for several chances at once.
+  [[nodiscard]] std::vector<std::optional<base::Instant>> when_below(double limit_mw_cm2,
+                                                                     std::span<const double> chances,
+                                                                     int most_days = 3650) const;
+  /// At `now`.
+  [[nodiscard]] OutputTrend trend() const;
 
  private:
   struct State;

@@ -136,6 +136,39 @@ TEST(OutputEstimate, ABarrierOnIsPartOfTheReading) {
   EXPECT_NEAR(OutputEstimate(covered, day(70)).at(day(70)).p50, OutputEstimate(bare, day(70)).at(day(70)).p50, 1e-6);
 }
 
+TEST(OutputEstimate, ErrorsShareTheirParts) {
+  // Two tips on one radiometer: y = level + radiometer + tip, conditioned as a Gaussian of two readings.
+  const OutputModel still{.reading_sd = 0.03, .level_sd_per_root_day = 0, .slope_per_day = 0, .slope_sd_per_day = 0};
+  OutputKnown known{
+      .claimed_mw_cm2 = 1000,
+      .claim_sd = 0.1,
+      .errors = {{{.part = 0, .sd = 0.2}, {.part = 1, .sd = 0.05}}, {{.part = 0, .sd = 0.2}, {.part = 2, .sd = 0.08}}},
+      .readings = {{.at = day(1), .radiometer = 0, .shown_mw_cm2 = 900},
+                   {.at = day(2), .radiometer = 1, .shown_mw_cm2 = 1100}}};
+  const double shared = 0.01 + 0.04;
+  const double a = shared + 0.0025 + 0.0009;
+  const double b = shared + 0.0064 + 0.0009;
+  const double determinant = a * b - shared * shared;
+  const double weight_a = 0.01 * (b - shared) / determinant;
+  const double weight_b = 0.01 * (a - shared) / determinant;
+  const OutputSpread then = OutputEstimate(known, day(3), still).at(day(3));
+  EXPECT_NEAR(std::log(then.p50 / 1000), weight_a * std::log(0.9) + weight_b * std::log(1.1), 1e-12);
+  EXPECT_NEAR(then.ln_sd * then.ln_sd, 0.01 - 0.01 * (weight_a + weight_b), 1e-12);
+  known.errors.pop_back();
+  EXPECT_THROW(OutputEstimate(known, day(3), still), base::InputError);
+}
+
+TEST(OutputEstimate, TheTrendIsTheSlope) {
+  OutputKnown known{.claimed_mw_cm2 = 1000};
+  EXPECT_NEAR(OutputEstimate(known, day(0)).trend().per_day, OutputModel{}.slope_per_day, 1e-15);
+  for (int i = 1; i <= 100; ++i) {
+    known.readings.push_back({.at = day(7.0 * i), .shown_mw_cm2 = 1000 * std::exp(-0.0006 * 7 * i)});
+  }
+  const OutputTrend trend = OutputEstimate(known, day(700)).trend();
+  EXPECT_NEAR(trend.per_day, -0.0006, trend.sd_per_day);
+  EXPECT_LT(trend.sd_per_day, 0.7 * OutputModel{}.slope_sd_per_day);
+}
+
 TEST(OutputEstimate, LaterReadingsAreNotLookedAt) {
   OutputKnown known = weekly(10);
   known.readings.push_back({.at = day(100), .shown_mw_cm2 = 300});

@@ -1,0 +1,230 @@
+#include "throughcure/fleet/light_output.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <tuple>
+
+#include "throughcure/fleet/normal.hpp"
+
+namespace throughcure::fleet {
+
+namespace {
+
+constexpr double kUsPerDay = 86'400e6;
+constexpr double kDaysPerYear = 365.25;
+
+double step_of(Deed what, const StepSettings& steps) {
+  switch (what) {
+    case Deed::kCleaned:
+      return steps.cleaned;
+    case Deed::kTipReplaced:
+      return steps.tip_replaced;
+    case Deed::kBatteryReplaced:
+      return steps.battery_replaced;
+    case Deed::kRepaired:
+      return steps.repaired;
+    case Deed::kDropped:
+      return steps.dropped;
+    case Deed::kLent:
+    case Deed::kReturned:
+      return 0;
+    case Deed::kOther:
+      break;
+  }
+  return steps.other;
+}
+
+/// One kind of readings: those of a series with one barrier, or without.
+struct Kind {
+  std::size_t series = 0;
+  BarrierFactor barrier{};
+  bool barrier_on = false;
+  double ln_mean = 0;  // what it shows more than it should
+};
+
+/// Numbers the kinds of readings and says what their errors share.
+class Kinds {
+ public:
+  Kinds(const LightHistory& history, const SeriesSplit& split, const LightOutputSettings& settings)
+      : history_(history), split_(split), settings_(settings) {}
+
+  std::size_t of(std::size_t series, const LightReading& reading) {
+    const BarrierFactor barrier = barrier_of(reading, settings_.series);
+    for (std::size_t k = 0; k < kinds_.size(); ++k) {
+      const Kind& kind = kinds_[k];
+      if (kind.series == series && kind.barrier_on == reading.barrier_on && kind.barrier.passes == barrier.passes &&
+          kind.barrier.sd == barrier.sd) {
+        return k;
+      }
+    }
+    add({.series = series, .barrier = barrier, .barrier_on = reading.barrier_on});
+    return kinds_.size() - 1;
+  }
+
+  [[nodiscard]] double ln_mean(std::size_t kind) const { return kinds_[kind].ln_mean; }
+  [[nodiscard]] const std::vector<std::vector<ErrorPart>>& errors() const { return errors_; }
+
+ private:
+  void add(Kind kind) {
+    const Series& series = split_.series[kind.series];
+    const HistoryRadiometer& radiometer = history_.radiometers[series.radiometer];
+    const LnFactor spectrum = spectral_factor(radiometer, history_.emits_violet, settings_.factors);
+    const LnFactor aperture = aperture_factor(radiometer, history_.tips[series.tip].diameter_mm, settings_.factors);
+    kind.ln_mean = spectrum.mean + aperture.mean;
+    // Parts: each radiometer with its spectrum, each series' beam on it, each other mode, each barrier.
+    const double own = std::hypot(radiometer_error_sd(radiometer, settings_.factors), spectrum.sd);
+    std::vector<ErrorPart> error{{.part = part(0, series.radiometer), .sd = own},
+                                 {.part = part(1, kind.series), .sd = aperture.sd}};
+    if (series.mode != 0) error.push_back({.part = part(2, series.mode), .sd = settings_.other_mode_sd});
+    if (kind.barrier_on) {
+      kind.ln_mean += std::log(kind.barrier.passes);
+      error.push_back({.part = barrier_part(kind.barrier), .sd = kind.barrier.sd / kind.barrier.passes});
+    }
+    kinds_.push_back(kind);
+    errors_.push_back(std::move(error));
+  }
+
+  /// A number for the i-th of a class of causes, the same whenever it is asked for.
+  std::size_t part(int cause, std::size_t i) {
+    const auto it = std::ranges::find(parts_, std::pair(cause, i));
+    if (it != parts_.end()) return static_cast<std::size_t>(it - parts_.begin());
+    parts_.emplace_back(cause, i);
+    return parts_.size() - 1;
+  }
+
+  std::size_t barrier_part(const BarrierFactor& barrier) {
+    const auto same = [&](const BarrierFactor& b) { return b.passes == barrier.passes && b.sd == barrier.sd; };
+    const auto it = std::ranges::find_if(barriers_, same);
+    const auto i = static_cast<std::size_t>(it - barriers_.begin());
+    if (it == barriers_.end()) barriers_.push_back(barrier);
+    return part(3, i);
+  }
+
+  const LightHistory& history_;
+  const SeriesSplit& split_;
+  const LightOutputSettings& settings_;
+  std::vector<Kind> kinds_;
+  std::vector<std::vector<ErrorPart>> errors_;
+  std::vector<std::pair<int, std::size_t>> parts_;
+  std::vector<BarrierFactor> barriers_;
+};
+
+/// Of the series whose last reading is the latest.
+std::optional<std::size_t> latest_series(const SeriesSplit& split) {
+  std::optional<std::size_t> latest;
+  for (std::size_t s = 0; s < split.series.size(); ++s) {
+    if (!latest || split.series[s].points.back().at >= split.series[*latest].points.back().at) latest = s;
+  }
+  return latest;
+}
+
+Interval interval(double mean, double sd) {
+  const double to_10 = normal_quantile(0.9) * sd;
+  return {.p10 = mean - to_10, .p50 = mean, .p90 = mean + to_10};
+}
+
+}  // namespace
+
+OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, const std::vector<SeriesAlarms>& alarms,
+                         const LightOutputSettings& settings) {
+  OutputKnown known{.accepted_at = history.accepted_at,
+                    .claimed_mw_cm2 = history.claimed_mw_cm2.value_or(settings.unclaimed_mw_cm2)};
+  if (!history.claimed_mw_cm2) {
+    known.claim_sd = settings.unclaimed_sd;
+  } else if (history.claim == ClaimKind::kCertificate) {
+    known.claim_sd = settings.certificate_claim_sd;
+  }
+  Kinds kinds(history, split, settings);
+  struct Placed {
+    base::Instant at;
+    std::size_t tip;
+  };
+  std::vector<Placed> tips;
+  for (std::size_t s = 0; s < split.series.size(); ++s) {
+    for (const SeriesPoint& point : split.series[s].points) {
+      const LightReading& reading = history.readings[point.reading];
+      const std::size_t kind = kinds.of(s, reading);
+      known.readings.push_back({.at = point.at,
+                                .radiometer = kind,
+                                .shown_mw_cm2 = reading.shown_mw_cm2,
+                                .ln_factor = kinds.ln_mean(kind),
+                                .ln_factor_sd = second_sd(reading.second_of_press, settings.factors)});
+      known.accepted_at = std::min(known.accepted_at, point.at);
+    }
+    tips.push_back({.at = split.series[s].points.front().at, .tip = split.series[s].tip});
+  }
+  known.errors = kinds.errors();
+  for (const ServiceEvent& service : history.services) {
+    const double sd = step_of(service.what, settings.steps);
+    if (sd > 0) known.steps.push_back({.at = service.at, .sd = sd});
+  }
+  // Another tip, put on without a word.
+  if (std::ranges::any_of(tips, [&](const Placed& t) { return t.tip != tips.front().tip; })) {
+    std::vector<Placed> all;
+    for (const Series& series : split.series) {
+      for (const SeriesPoint& point : series.points) all.push_back({.at = point.at, .tip = series.tip});
+    }
+    std::ranges::sort(all, {}, [](const Placed& p) { return std::pair(p.at.us, p.tip); });
+    for (std::size_t i = 1; i < all.size(); ++i) {
+      if (all[i].tip != all[i - 1].tip) known.steps.push_back({.at = all[i].at, .sd = settings.steps.tip_replaced});
+    }
+  }
+  std::vector<base::Instant> changes;
+  for (const SeriesAlarms& found : alarms) {
+    std::size_t before = std::numeric_limits<std::size_t>::max();
+    for (const Alarm& alarm : found.alarms) {
+      // Alarms raised together are of one change; the most of them say when.
+      if (alarm.at == before) continue;
+      before = alarm.at;
+      changes.push_back(alarm.changed_at);
+    }
+  }
+  std::ranges::sort(changes);
+  const auto repeated = std::ranges::unique(changes);
+  changes.erase(repeated.begin(), repeated.end());
+  for (const base::Instant at : changes) known.steps.push_back({.at = at, .sd = settings.steps.alarm});
+  return known;
+}
+
+LightOutput light_output(const LightHistory& history, base::Instant now, std::optional<double> need_mw_cm2,
+                         const LightOutputSettings& settings) {
+  LightOutput output;
+  output.split = split_series(history, now, settings.series);
+  for (const Series& series : output.split.series) {
+    output.alarms.push_back(run_alarms(series, history.services, settings.alarms));
+  }
+  output.known = output_known(history, output.split, output.alarms, settings);
+  const OutputEstimate estimate(output.known, now, settings.model);
+  output.today = estimate.at(now);
+  if (history.claimed_mw_cm2) {
+    const double claimed = *history.claimed_mw_cm2;
+    output.share_of_claim = Interval{
+        .p10 = output.today.p10 / claimed, .p50 = output.today.p50 / claimed, .p90 = output.today.p90 / claimed};
+  }
+  const OutputTrend trend = estimate.trend();
+  const Interval slope = interval(trend.per_day * kDaysPerYear, trend.sd_per_day * kDaysPerYear);
+  output.change_per_year = {.p10 = std::expm1(slope.p10), .p50 = std::expm1(slope.p50), .p90 = std::expm1(slope.p90)};
+  if (need_mw_cm2) {
+    const auto days = estimate.when_below(*need_mw_cm2, std::array{0.1, 0.5, 0.9}, settings.forecast_days);
+    output.falls_below = FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
+  }
+  if (const auto latest = latest_series(output.split)) {
+    output.days_since_reading =
+        static_cast<double>(now.us - output.split.series[*latest].points.back().at.us) / kUsPerDay;
+    bool bare = false;
+    for (const Alarm& alarm : output.alarms[*latest].alarms) {
+      if (!alarm.stands) continue;
+      output.alarm_stands = true;
+      bare = bare || !alarm.needs_bare_reading;
+    }
+    output.needs_bare_reading = output.alarm_stands && !bare;
+  }
+  output.sag = battery_sag(history, now, settings.pairs);
+  output.sags = output.sag && output.sag->middle > settings.sag_flag;
+  output.cleaning = cleaning_gain(history, now, settings.pairs);
+  return output;
+}
+
+}  // namespace throughcure::fleet

@@ -1,0 +1,86 @@
+// What the planner and the page of the day want of one light: today's output with its interval, where it is going, and
+// what the charts say.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "throughcure/fleet/alarms.hpp"
+#include "throughcure/fleet/light_history.hpp"
+#include "throughcure/fleet/output_estimate.hpp"
+#include "throughcure/fleet/paired_gain.hpp"
+#include "throughcure/fleet/reading_factor.hpp"
+#include "throughcure/fleet/series.hpp"
+
+namespace throughcure::fleet {
+
+/// How far the level may jump, sd on the logarithm. Kind: "from memory", but cleaning (mean gain 8 %, up to 47 %) and a
+/// replaced tip (up to 73 %): published, Open Dent J 2019, 13:196.
+struct StepSettings {
+  double cleaned = 0.10;
+  double tip_replaced = 0.25;
+  double battery_replaced = 0.05;
+  double repaired = 0.30;
+  double dropped = 0.20;
+  double other = 0.10;
+  double alarm = 0.20;  ///< a change that a chart has dated
+};
+
+struct LightOutputSettings {
+  SeriesSettings series{};
+  AlarmSettings alarms{};
+  FactorSettings factors{};
+  StepSettings steps{};
+  PairSettings pairs{};
+  OutputModel model{};
+  double certificate_claim_sd = 0.05;  ///< of an output that a laboratory measured; from memory
+  /// A light without a claim: 1067 lights gave 200 to 3777 mW/cm2 (published, 2015 to 2021), taken for 3 sd each way.
+  double unclaimed_mw_cm2 = 870;
+  double unclaimed_sd = 0.5;
+  double other_mode_sd = 0.7;  ///< of another mode's output against the claimed one's: it gives relative output only
+  double sag_flag = 0.10;      ///< a battery sag above it is flagged; from memory
+  int forecast_days = 1095;
+};
+
+/// Of a value that is not known well: 10 %, 50 %, 90 %.
+struct Interval {
+  double p10 = 0;
+  double p50 = 0;
+  double p90 = 0;
+};
+
+/// First days on which the chance that the output is below the need reaches 0.1, 0.5, 0.9; none within the days looked
+/// at. The output has an even chance to be below on `middle`.
+struct FallsBelow {
+  std::optional<base::Instant> early{};
+  std::optional<base::Instant> middle{};
+  std::optional<base::Instant> late{};
+};
+
+struct LightOutput {
+  OutputKnown known;     ///< for OutputEstimate, with alarms and services as steps
+  OutputSpread today{};  ///< of the claimed mode, without a barrier
+  std::optional<Interval> share_of_claim{};
+  Interval change_per_year{};  ///< share by which the output changes in a year at today's slope; -0.1: a loss
+  std::optional<FallsBelow> falls_below{};     ///< with a need only
+  std::optional<double> days_since_reading{};  ///< one that counts
+  std::optional<PairedShare> sag{};
+  bool sags = false;  ///< its middle is above the setting
+  std::optional<PairedShare> cleaning{};
+  SeriesSplit split{};
+  std::vector<SeriesAlarms> alarms{};  ///< of each series
+  bool alarm_stands = false;           ///< in the series of the last reading that counts
+  bool needs_bare_reading = false;     ///< every alarm that stands was raised with the barrier on
+};
+
+/// What is known up to `now`. Throws base::InputError when the claim is not above 0. A reading before acceptance (the
+/// accepting one) counts; the light is then followed from it on.
+LightOutput light_output(const LightHistory& history, base::Instant now,
+                         std::optional<double> need_mw_cm2 = std::nullopt, const LightOutputSettings& settings = {});
+
+/// The first part of it alone: what is known, for OutputEstimate.
+OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, const std::vector<SeriesAlarms>& alarms,
+                         const LightOutputSettings& settings = {});
+
+}  // namespace throughcure::fleet
