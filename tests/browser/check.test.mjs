@@ -318,6 +318,59 @@ test("what is not taken says what is wrong, and is kept until a person throws it
   browser.faults.length = 0;
 });
 
+test("a browser that keeps nothing sends all the same, and says to leave the page open while it cannot", async () => {
+  const { page } = browser;
+  const other = await page.context().newPage();
+  await other.addInitScript(() => Object.defineProperty(globalThis, "indexedDB", { value: undefined }));
+  const model = await mockRecords(other);
+  await mockFleet(other);
+  model.how = "gone";
+  await other.goto(`${program.origin}/check?light=3`);
+  for (const look of ["clean and whole", "none on", "standard, as always"]) {
+    await other.locator("label", { hasText: look }).first().tap();
+  }
+  await other.getByRole("button", { name: "To the number" }).tap();
+  await other.keyboard.type("925");
+  await other.keyboard.press("Enter");
+  await other.waitForSelector("text=it is kept while this page is open");
+  model.how = "";
+  await other.waitForSelector("text=Light 3 gives 93 % of its baseline");
+  assert.equal(model.committed.length, 1);
+  await other.close();
+});
+
+test("where the browser closed the database under an open page, it is opened again", async () => {
+  const { page } = browser;
+  await open(3);
+  await page.evaluate(
+    () =>
+      new Promise((resolve, reject) => {
+        const asked = indexedDB.deleteDatabase("throughcure");
+        asked.onsuccess = resolve;
+        asked.onerror = () => reject(asked.error);
+      }),
+  );
+  records.how = "gone";
+  await looks();
+  await button("To the number").tap();
+  await number("944");
+  await page.waitForSelector("text=Not sent yet");
+  assert.equal((await kept()).length, 1);
+  records.how = "";
+  await page.waitForSelector("text=Light 3 gives 94 % of its baseline");
+  browser.faults.length = 0; // the browser itself reports what it could not fetch
+});
+
+test("the list shows the room that was chosen the last time", async () => {
+  const { page } = browser;
+  await page.goto(`${program.origin}/check`);
+  await page.getByRole("combobox", { name: "Room" }).selectOption("Room 2, upstairs");
+  await page.reload();
+  await page.waitForSelector("text=Which light is checked?");
+  assert.deepEqual(await page.locator("main li .name").allTextContents(), ["Light 4", "Light 5"]);
+  await page.getByRole("combobox", { name: "Room" }).selectOption("All rooms");
+});
+
 for (const locks of [true, false]) {
   test(`two tabs send it once, ${locks ? "by the browser's locks" : "by a note in the database, as on plain http"}`, async () => {
     const { page } = browser;

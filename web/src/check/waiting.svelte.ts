@@ -1,6 +1,6 @@
 // The checks that wait on this device, as the page shows them, and what it keeps to begin one without a connection.
 import { forgetSession, get, Refused, type SessionInfo, send, session } from "../lib/api";
-import { type Keep, keepThing, open, thing } from "../lib/keep";
+import { Keep, keepThing, thing } from "../lib/keep";
 import { type Kept, type New, Queue, type Way } from "../lib/queue";
 import { KeepStore, MemoryStore, oneTab } from "../lib/queue_store";
 import type { CheckAnswer, CheckBody, Sheet } from "./check";
@@ -106,7 +106,7 @@ class Waiting {
   }
 
   #kept(): Promise<Keep | undefined> {
-    this.#keep ??= open().catch(() => {
+    this.#keep ??= Keep.open().catch(() => {
       this.lasting = false;
       return undefined;
     });

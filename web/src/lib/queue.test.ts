@@ -187,6 +187,18 @@ describe("a queue", () => {
     expect(sent).toEqual(["key-1"]);
   });
 
+  it("goes on where the store failed for a moment", async () => {
+    const q = queue();
+    const { all } = store;
+    store.all = () => Promise.reject(new Error("the browser closed it"));
+    q.go();
+    await vi.advanceTimersByTimeAsync(100);
+    store.all = all;
+    await store.add(act(1));
+    await vi.advanceTimersByTimeAsync(10_000);
+    expect(await answers()).toEqual(["took 1"]);
+  });
+
   it("is sent by one tab alone; the other goes on where that one is closed over it", async () => {
     const turn = lock();
     const hung = new Promise<string>(() => undefined);

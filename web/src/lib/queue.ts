@@ -125,10 +125,13 @@ export class Queue<Body, Answer> {
         if (!had) left = first_wait_ms;
         if (left !== undefined && !this.#again) this.#timer = setTimeout(() => void this.#run(), left);
       } while (this.#again);
+    } catch {
+      // What is kept could not be read or written just now; it is not lost by that.
+      this.#timer = setTimeout(() => void this.#run(), this.#wait());
     } finally {
       this.#running = false;
-      await this.look();
     }
+    await this.look().catch(() => undefined);
   }
 
   /** Sends all that can be sent; how long to wait before the next try [ms], undefined where none is needed. */

@@ -33,7 +33,7 @@ export class KeepStore<Body, Answer> implements QueueStore<Body, Answer> {
     });
   }
   async all(): Promise<Kept<Body, Answer>[]> {
-    const acts = this.keep.transaction("acts").objectStore("acts");
+    const acts = (await this.keep.begin("acts")).objectStore("acts");
     return wait(acts.getAll() as IDBRequest<Kept<Body, Answer>[]>);
   }
   async put(one: Kept<Body, Answer>): Promise<void> {
@@ -49,7 +49,7 @@ export class KeepStore<Body, Answer> implements QueueStore<Body, Answer> {
   }
 
   async #change(work: (acts: IDBObjectStore) => Promise<void>): Promise<void> {
-    const change = this.keep.transaction("acts", "readwrite", { durability: "strict" });
+    const change = await this.keep.begin("acts", "readwrite", { durability: "strict" });
     const done = new Promise<void>((resolve, reject) => {
       change.oncomplete = () => resolve();
       change.onabort = () => reject(change.error ?? new Error("the browser did not keep it"));
@@ -99,7 +99,7 @@ interface Lease {
 
 /** Whether this tab works now: nobody did, or for too long. Looked at and noted in one transaction. */
 async function lease(keep: Keep, who: string): Promise<boolean> {
-  const things = keep.transaction("things", "readwrite").objectStore("things");
+  const things = (await keep.begin("things", "readwrite")).objectStore("things");
   const now = Date.now();
   const other = (await wait(things.get("lease"))) as Lease | undefined;
   // A clock that was set back must not keep everybody out.
@@ -109,7 +109,7 @@ async function lease(keep: Keep, who: string): Promise<boolean> {
 }
 
 async function endLease(keep: Keep, who: string): Promise<void> {
-  const things = keep.transaction("things", "readwrite").objectStore("things");
+  const things = (await keep.begin("things", "readwrite")).objectStore("things");
   const other = (await wait(things.get("lease"))) as Lease | undefined;
   if (other?.who === who) things.delete("lease");
 }
