@@ -20,14 +20,28 @@ const screenshots = process.env.THROUGHCURE_SCREENSHOTS;
 
 /** Starts `throughcure serve --demo`; `link` signs in once, `origin` is where it listens. */
 export async function startProgram() {
+  return start(["--demo"]);
+}
+
+/** Starts `throughcure serve` on an empty folder: a practice that is new. `code` makes its lead's account. */
+export async function startPractice() {
+  const started = await start([]);
+  const code = started.said.match(/code (\S+)/)?.[1];
+  if (!code) throw new Error("the program printed no code");
+  return { ...started, code };
+}
+
+async function start(how) {
   const folder = await mkdtemp(join(tmpdir(), "throughcure-browser-"));
-  const child = spawn(program, ["serve", "--demo", "--port", "0", "--data", join(folder, "demo")], {
+  const child = spawn(program, ["serve", ...how, "--port", "0", "--data", join(folder, "demo")], {
     stdio: ["ignore", "pipe", "inherit"],
   });
   const lines = createInterface({ input: child.stdout })[Symbol.asyncIterator]();
-  const link = (await lines.next()).value?.match(/http:\S+/)?.[0];
+  const said = (await lines.next()).value ?? "";
+  const link = said.match(/http:\S+/)?.[0];
   if (!link) throw new Error("the program printed no link");
   return {
+    said,
     link,
     origin: new URL(link).origin,
     data: join(folder, "demo"),

@@ -22,6 +22,12 @@ class Address {
     this.query = query;
   }
 
+  /** As go, in place of where one is: going back does not lead there again. */
+  replace(to: string): void {
+    history.replaceState(null, "", to);
+    this.go(to);
+  }
+
   /** Follows a plain click on a link of ours without loading the page again; leaves all others to the browser. */
   follow(event: MouseEvent): void {
     const link = event.target instanceof Element ? event.target.closest("a") : null;

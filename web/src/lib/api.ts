@@ -48,11 +48,17 @@ export interface SessionInfo {
   ticket: string;
   account: number;
   person: PersonInfo;
+  /** Changed over by PIN: what asks for a password is closed. */
+  by_pin: boolean;
+  /** A device that stays in a room, where people change over by PIN. */
+  shared: boolean;
+  /** Until when they may, without a new sign-in by password. */
+  pins_until: string | null;
 }
 
 /** GETs JSON. Throws Refused with the server's sentence, or ours where it cannot be reached. */
-export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
-  return bodyOf<T>(await ask(path, { headers: { accept: "application/json" } }, signal));
+export async function get<T>(path: string, signal?: AbortSignal, silent = false): Promise<T> {
+  return bodyOf<T>(await ask(path, { headers: { accept: "application/json" } }, signal), silent);
 }
 
 /** POSTs JSON and takes JSON back, as get does; throws GivenUp too. Carries the page's token. */
@@ -82,18 +88,38 @@ export async function send<T>(
   method: "POST" | "PUT",
   path: string,
   body: unknown,
-  { key, ticket }: Carries = {},
+  carries: Carries = {},
   signal?: AbortSignal,
 ): Promise<T> {
-  const { page_token } = await session();
+  return sendWith((await session()).page_token, method, path, body, carries, signal);
+}
+
+/** What opens a session: sent with the page's token where somebody is signed in here, and without it where nobody is. */
+export async function knock<T>(path: string, body: unknown): Promise<T> {
+  const open = await get<SessionInfo>("/api/session", undefined, quiet).catch(() => undefined);
+  return sendWith(open?.page_token, "POST", path, body, {}, undefined, quiet);
+}
+
+/** A door's own 401 leads nowhere else. */
+const quiet = true;
+
+async function sendWith<T>(
+  page_token: string | undefined,
+  method: "POST" | "PUT",
+  path: string,
+  body: unknown,
+  { key, ticket }: Carries,
+  signal?: AbortSignal,
+  silent = false,
+): Promise<T> {
   const headers: Record<string, string> = {
     "content-type": "application/json",
-    "x-throughcure-token": page_token,
   };
+  if (page_token !== undefined) headers["x-throughcure-token"] = page_token;
   if (key !== undefined) headers["idempotency-key"] = key;
   if (ticket !== undefined) headers["x-throughcure-ticket"] = ticket;
   const response = await ask(path, { method, headers, body: JSON.stringify(body) }, signal);
-  return response.status === 204 ? (undefined as T) : bodyOf<T>(response);
+  return response.status === 204 ? (undefined as T) : bodyOf<T>(response, silent);
 }
 
 /** Sends a file's bytes as they are, under its name. */
@@ -123,11 +149,44 @@ let known: Promise<SessionInfo> | undefined;
 
 /** Who is signed in here; asked once, and again after it could not be had. */
 export function session(): Promise<SessionInfo> {
-  known ??= get<SessionInfo>("/api/session").catch((error: unknown) => {
-    known = undefined;
-    throw error;
-  });
+  known ??= get<SessionInfo>("/api/session")
+    .then((info) => {
+      watcher.signedIn(info);
+      return info;
+    })
+    .catch((error: unknown) => {
+      known = undefined;
+      throw error;
+    });
   return known;
+}
+
+/** Somebody has just signed in here: what the door answered. */
+export function adoptSession(info: SessionInfo): void {
+  known = Promise.resolve(info);
+  watcher.signedIn(info);
+}
+
+/** Signs this browser out. */
+export async function signOut(): Promise<void> {
+  const { page_token } = await session();
+  const response = await ask("/api/session", {
+    method: "DELETE",
+    headers: { "x-throughcure-token": page_token },
+  });
+  if (!response.ok && response.status !== 401) throw await refusalOf(response);
+  forgetSession();
+  watcher.signedOut();
+}
+
+/** The shell hears of who is signed in, and of the server saying that nobody is. */
+interface Watcher {
+  signedIn(info: SessionInfo): void;
+  signedOut(): void;
+}
+let watcher: Watcher = { signedIn: () => undefined, signedOut: () => undefined };
+export function watchSession(by: Watcher): void {
+  watcher = by;
 }
 
 /** Somebody else is signed in, or nobody: the next question asks anew who. */
@@ -153,7 +212,11 @@ async function ask(path: string, how: RequestInit, signal?: AbortSignal): Promis
   }
 }
 
-async function bodyOf<T>(response: Response): Promise<T> {
+async function bodyOf<T>(response: Response, silent = false): Promise<T> {
+  if (response.status === 401 && !silent) {
+    known = undefined;
+    watcher.signedOut();
+  }
   if (!response.ok) throw await refusalOf(response);
   return (await response.json()) as T;
 }
@@ -161,12 +224,16 @@ async function bodyOf<T>(response: Response): Promise<T> {
 async function refusalOf(response: Response): Promise<Refused> {
   const body: unknown = await response.json().catch(() => null);
   const wait = Number(response.headers.get("retry-after") ?? Number.NaN);
-  return new Refused(
-    response.status,
-    sentenceOf(body),
-    problemsOf(body),
-    Number.isFinite(wait) ? wait : undefined,
-  );
+  const wait_s = Number.isFinite(wait) ? wait : undefined;
+  const sentence = response.status === 429 && wait_s !== undefined ? waitSentence(wait_s) : sentenceOf(body);
+  return new Refused(response.status, sentence, problemsOf(body), wait_s);
+}
+
+/** "Wait 30 seconds, then try again." */
+export function waitSentence(wait_s: number): string {
+  const [many, unit] =
+    wait_s < 90 ? [Math.max(1, Math.ceil(wait_s)), "second"] : [Math.ceil(wait_s / 60), "minute"];
+  return `Wait ${many} ${unit}${many === 1 ? "" : "s"}, then try again: there were many tries in a short time.`;
 }
 
 function problemsOf(body: unknown): Problem[] {

@@ -1,0 +1,30 @@
+// Who is signed in here, for what shows it: the header, and what a role may do.
+
+import { type Role, type SessionInfo, watchSession } from "./api";
+
+class Who {
+  /** Undefined until it is known, and where nobody is. */
+  info = $state.raw<SessionInfo>();
+  /** The server said that nobody is signed in; counts each time. */
+  refusals = $state(0);
+}
+
+export const who = new Who();
+
+watchSession({
+  signedIn(info) {
+    who.info = info;
+  },
+  signedOut() {
+    who.info = undefined;
+    who.refusals += 1;
+  },
+});
+
+const order: readonly Role[] = ["viewer", "assistant", "clinician", "lead"];
+
+/** Whether whoever is signed in may do what asks for this role at least. What asks for the lead asks for a password too. */
+export function may(least: Role, info: SessionInfo | undefined): boolean {
+  if (!info || (least === "lead" && info.by_pin)) return false;
+  return order.indexOf(info.person.role) >= order.indexOf(least);
+}

@@ -1,0 +1,26 @@
+import { describe, expect, it } from "vitest";
+import { Refused } from "./api";
+import { sentence, wrongAt, wrongsOf } from "./wrongs";
+
+describe("what was wrong", () => {
+  it("stands at its field, with what to do", () => {
+    const wrongs = wrongsOf(
+      new Refused(422, "This cannot be kept as it is.", [
+        { field: "name", what: "it is empty", remedy: "Say something" },
+        { field: "pin", what: "it has 3 digits", remedy: "Take 6 or more." },
+      ]),
+    );
+    expect(wrongs.sentence).toBe("This cannot be kept as it is.");
+    expect(wrongAt(wrongs, "name")).toBe("It is empty. Say something.");
+    expect(wrongAt(wrongs, "pin")).toBe("It has 3 digits. Take 6 or more.");
+    expect(wrongAt(wrongs, "site")).toBeUndefined();
+  });
+  it("is a sentence where anything else was thrown", () => {
+    expect(wrongsOf(new Error("gone"))).toEqual({ sentence: "gone", problems: [] });
+    expect(wrongsOf("gone").sentence).toBe("gone");
+  });
+  it("is written as a sentence", () => {
+    expect(sentence("")).toBe("");
+    expect(sentence("it is no day")).toBe("It is no day.");
+  });
+});
