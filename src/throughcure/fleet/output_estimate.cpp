@@ -11,17 +11,16 @@
 #include <boost/math/distributions/normal.hpp>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/fleet/output_state.hpp"
 
 namespace throughcure::fleet {
 
 namespace {
 
 constexpr double kUsPerDay = 86'400e6;
-constexpr Eigen::Index kLevel = 0;
-constexpr Eigen::Index kSlope = 1;
-constexpr Eigen::Index kErrors = 2;  // those of the kinds of readings come after
-
-double days_between(base::Instant from, base::Instant to) { return static_cast<double>(to.us - from.us) / kUsPerDay; }
+constexpr Eigen::Index kLevel = OutputState::kLevel;
+constexpr Eigen::Index kSlope = OutputState::kSlope;
+constexpr Eigen::Index kErrors = OutputState::kErrors;
 
 double below(double value, double mean, double sd) {
   if (sd <= 0) return value > mean ? 1 : 0;
@@ -64,82 +63,59 @@ double together(const std::vector<ErrorPart>& a, const std::vector<ErrorPart>& b
 
 }  // namespace
 
-namespace {
+double days_between(base::Instant from, base::Instant to) { return static_cast<double>(to.us - from.us) / kUsPerDay; }
 
-/// What `days` do to level and slope: the slope is an Ornstein-Uhlenbeck process and the level its integral (exact
-/// moments), plus a random walk.
-struct Passage {
-  Passage(double days, const OutputModel& model) : drift(model.slope_per_day * days) {
-    const double rate = 1 / model.slope_memory_days;
-    const double variance = model.slope_sd_per_day * model.slope_sd_per_day;
-    keeps = std::exp(-rate * days);
-    gains = (1 - keeps) / rate;
-    slope_variance = variance * (1 - keeps * keeps);
-    together = variance / rate * (1 - keeps) * (1 - keeps);
-    level_variance = variance / (rate * rate) * (2 * rate * days - 3 + 4 * keeps - keeps * keeps) +
-                     model.level_sd_per_root_day * model.level_sd_per_root_day * days;
-  }
-  double keeps = 1;  // of the slope
-  double gains = 0;  // of the level, per unit of slope
-  double drift;
-  double slope_variance = 0;
-  double together = 0;
-  double level_variance = 0;
-};
+Passage::Passage(double days, const OutputModel& model) : drift(model.slope_per_day * days) {
+  const double rate = 1 / model.slope_memory_days;
+  const double variance = model.slope_sd_per_day * model.slope_sd_per_day;
+  keeps = std::exp(-rate * days);
+  gains = (1 - keeps) / rate;
+  slope_variance = variance * (1 - keeps * keeps);
+  together = variance / rate * (1 - keeps) * (1 - keeps);
+  level_variance = variance / (rate * rate) * (2 * rate * days - 3 + 4 * keeps - keeps * keeps) +
+                   model.level_sd_per_root_day * model.level_sd_per_root_day * days;
+}
 
-}  // namespace
+void OutputState::pass(double days, const OutputModel& model) {
+  if (days <= 0) return;
+  const Passage passage(days, model);
+  mean(kLevel) += passage.gains * mean(kSlope) + passage.drift;
+  mean(kSlope) *= passage.keeps;
+  // Only rows and columns of level and slope change.
+  covariance.row(kLevel) += passage.gains * covariance.row(kSlope);
+  covariance.row(kSlope) *= passage.keeps;
+  covariance.col(kLevel) += passage.gains * covariance.col(kSlope);
+  covariance.col(kSlope) *= passage.keeps;
+  covariance(kSlope, kSlope) += passage.slope_variance;
+  covariance(kLevel, kSlope) += passage.together;
+  covariance(kSlope, kLevel) += passage.together;
+  covariance(kLevel, kLevel) += passage.level_variance;
+}
 
-/// Level, slope over its mean, and each error: a Gaussian at one instant.
-struct OutputEstimate::State {
-  base::Instant at{};
-  Eigen::VectorXd mean;
-  Eigen::MatrixXd covariance;
-  Eigen::VectorXd gain;  // room for take()
-  Eigen::VectorXd seen;
+// One reading is h = level + error. Joseph's form keeps the covariance positive:
+// (1 - g h') P (1 - g h')' + r g g' = A + (r g - A h) g' with A = P - g (P h)'.
+void OutputState::take(const OutputReading& reading, const OutputModel& model) {
+  const Eigen::Index error = kErrors + static_cast<Eigen::Index>(reading.radiometer);
+  const double noise = model.reading_sd * model.reading_sd + reading.ln_factor_sd * reading.ln_factor_sd;
+  seen_ = covariance.col(kLevel) + covariance.col(error);
+  const double spread = seen_(kLevel) + seen_(error) + noise;
+  if (spread <= 0) return;
+  gain_ = seen_ / spread;
+  mean += gain_ * (std::log(reading.shown_mw_cm2) - reading.ln_factor - mean(kLevel) - mean(error));
+  covariance.noalias() -= gain_ * seen_.transpose();
+  seen_ = noise * gain_ - covariance.col(kLevel) - covariance.col(error);
+  covariance.noalias() += seen_ * gain_.transpose();
+}
 
-  void pass(double days, const OutputModel& model) {
-    if (days <= 0) return;
-    const Passage passage(days, model);
-    mean(kLevel) += passage.gains * mean(kSlope) + passage.drift;
-    mean(kSlope) *= passage.keeps;
-    // Only rows and columns of level and slope change.
-    covariance.row(kLevel) += passage.gains * covariance.row(kSlope);
-    covariance.row(kSlope) *= passage.keeps;
-    covariance.col(kLevel) += passage.gains * covariance.col(kSlope);
-    covariance.col(kSlope) *= passage.keeps;
-    covariance(kSlope, kSlope) += passage.slope_variance;
-    covariance(kLevel, kSlope) += passage.together;
-    covariance(kSlope, kLevel) += passage.together;
-    covariance(kLevel, kLevel) += passage.level_variance;
-  }
+std::pair<double, double> OutputState::level_after(double days, const OutputModel& model) const {
+  if (days <= 0) return {mean(kLevel), std::sqrt(covariance(kLevel, kLevel))};
+  const Passage passage(days, model);
+  const double variance = covariance(kLevel, kLevel) + 2 * passage.gains * covariance(kLevel, kSlope) +
+                          passage.gains * passage.gains * covariance(kSlope, kSlope) + passage.level_variance;
+  return {mean(kLevel) + passage.gains * mean(kSlope) + passage.drift, std::sqrt(variance)};
+}
 
-  /// Kalman's update by one reading h = level + error, in Joseph's form, which keeps the covariance positive:
-  /// (1 - g h') P (1 - g h')' + r g g' = A + (r g - A h) g' with A = P - g (P h)'.
-  void take(const OutputReading& reading, const OutputModel& model) {
-    const Eigen::Index error = kErrors + static_cast<Eigen::Index>(reading.radiometer);
-    const double noise = model.reading_sd * model.reading_sd + reading.ln_factor_sd * reading.ln_factor_sd;
-    seen = covariance.col(kLevel) + covariance.col(error);
-    const double spread = seen(kLevel) + seen(error) + noise;
-    if (spread <= 0) return;
-    gain = seen / spread;
-    mean += gain * (std::log(reading.shown_mw_cm2) - reading.ln_factor - mean(kLevel) - mean(error));
-    covariance.noalias() -= gain * seen.transpose();
-    seen = noise * gain - covariance.col(kLevel) - covariance.col(error);
-    covariance.noalias() += seen * gain.transpose();
-  }
-
-  /// Mean and sd of the level some days on.
-  [[nodiscard]] std::pair<double, double> level_after(double days, const OutputModel& model) const {
-    if (days <= 0) return {mean(kLevel), std::sqrt(covariance(kLevel, kLevel))};
-    const Passage passage(days, model);
-    const double variance = covariance(kLevel, kLevel) + 2 * passage.gains * covariance(kLevel, kSlope) +
-                            passage.gains * passage.gains * covariance(kSlope, kSlope) + passage.level_variance;
-    return {mean(kLevel) + passage.gains * mean(kSlope) + passage.drift, std::sqrt(variance)};
-  }
-};
-
-OutputEstimate::OutputEstimate(const OutputKnown& known, base::Instant now, const OutputModel& model)
-    : state_(std::make_unique<State>()), model_(model) {
+OutputState filtered_until(const OutputKnown& known, base::Instant until, const OutputModel& model) {
   check(known);
   std::vector<OutputReading> readings = known.readings;
   std::vector<OutputStep> steps = known.steps;
@@ -156,7 +132,7 @@ OutputEstimate::OutputEstimate(const OutputKnown& known, base::Instant now, cons
     for (std::size_t i = 0; i < radiometers; ++i) errors.push_back({{.part = i, .sd = model.radiometer_sd}});
   }
 
-  State& state = *state_;
+  OutputState state;
   const Eigen::Index size = kErrors + static_cast<Eigen::Index>(errors.size());
   const double claim_sd = known.claim_sd.value_or(model.claim_sd);
   state.at = known.accepted_at;
@@ -185,14 +161,18 @@ OutputEstimate::OutputEstimate(const OutputKnown& known, base::Instant now, cons
     }
   };
   for (const OutputReading& reading : readings) {
-    if (reading.at > now) break;
+    if (reading.at > until) break;
     steps_until(reading.at);
     to(reading.at);
     state.take(reading, model);
   }
-  steps_until(now);
-  to(now);
+  steps_until(until);
+  to(until);
+  return state;
 }
+
+OutputEstimate::OutputEstimate(const OutputKnown& known, base::Instant now, const OutputModel& model)
+    : state_(std::make_unique<OutputState>(filtered_until(known, now, model))), model_(model) {}
 
 OutputEstimate::~OutputEstimate() = default;
 OutputEstimate::OutputEstimate(OutputEstimate&&) noexcept = default;

@@ -74,6 +74,8 @@ struct OutputTrend {
   double sd_per_day = 0;
 };
 
+struct OutputState;
+
 /// Knows what is known up to `now` (readings and steps after it are not looked at), and says what follows.
 class OutputEstimate {
  public:
@@ -101,8 +103,7 @@ class OutputEstimate {
   [[nodiscard]] OutputTrend trend() const;
 
  private:
-  struct State;
-  std::unique_ptr<State> state_;
+  std::unique_ptr<OutputState> state_;
   OutputModel model_;
 };
 

@@ -48,19 +48,15 @@ std::optional<PairedShare> battery_sag(const LightHistory& history, base::Instan
     if (low.purpose != Purpose::kLowBattery) continue;
     const LightReading* nearest = nullptr;
     std::int64_t least_us = most_us;
-    const auto look_at = [&](std::size_t i) {
+    // Both ways from it, as far as a pair may be apart.
+    std::size_t begin = k;
+    while (begin > 0 && low.at.us - history.readings[order[begin - 1]].at.us <= most_us) --begin;
+    for (std::size_t i = begin; i < order.size() && history.readings[order[i]].at.us - low.at.us <= most_us; ++i) {
       const LightReading& full = history.readings[order[i]];
       const std::int64_t apart = std::abs(full.at.us - low.at.us);
-      if (apart > most_us) return false;
-      if (apart <= least_us && comparable(low, full) && !why_not_counted(history, full, settings.series)) {
-        nearest = &full;
-        least_us = apart;
-      }
-      return true;
-    };
-    for (std::size_t i = k; i-- > 0 && look_at(i);) {
-    }
-    for (std::size_t i = k + 1; i < order.size() && look_at(i); ++i) {
+      if (apart > least_us || !comparable(low, full) || why_not_counted(history, full, settings.series)) continue;
+      nearest = &full;
+      least_us = apart;
     }
     if (nearest != nullptr) ln_ratios.push_back(std::log(low.shown_mw_cm2 / nearest->shown_mw_cm2));
   }

@@ -1,0 +1,51 @@
+// The state that OutputEstimate follows and OutputSmoother starts from. Internal to fleet.
+#pragma once
+
+#include <Eigen/Core>
+#include <utility>
+
+#include "throughcure/fleet/output_estimate.hpp"
+
+namespace throughcure::fleet {
+
+/// What `days` do to level and slope: the slope is an Ornstein-Uhlenbeck process and the level its integral (exact
+/// moments), plus a random walk.
+struct Passage {
+  Passage(double days, const OutputModel& model);
+  double drift;      ///< of the level
+  double keeps = 1;  ///< share of the slope that is left
+  double gains = 0;  ///< of the level, per unit of slope [day]
+  double slope_variance = 0;
+  double together = 0;  ///< covariance of what comes to level and slope
+  double level_variance = 0;
+};
+
+/// Level, slope over its mean, and each error: a Gaussian at one instant.
+struct OutputState {
+  static constexpr Eigen::Index kLevel = 0;
+  static constexpr Eigen::Index kSlope = 1;
+  static constexpr Eigen::Index kErrors = 2;  ///< those of the kinds of readings come after
+
+  base::Instant at{};
+  Eigen::VectorXd mean;
+  Eigen::MatrixXd covariance;
+
+  void pass(double days, const OutputModel& model);
+  /// Kalman's update by one reading.
+  void take(const OutputReading& reading, const OutputModel& model);
+  /// Mean and sd of the level some days on.
+  [[nodiscard]] std::pair<double, double> level_after(double days, const OutputModel& model) const;
+
+ private:
+  Eigen::VectorXd gain_;  // room for take()
+  Eigen::VectorXd seen_;
+};
+
+/// What is known of the light at `until` from what was known up to then. Throws base::InputError as OutputEstimate
+/// does.
+OutputState filtered_until(const OutputKnown& known, base::Instant until, const OutputModel& model);
+
+/// [days]
+double days_between(base::Instant from, base::Instant to);
+
+}  // namespace throughcure::fleet
