@@ -130,11 +130,12 @@ TEST_F(ServeLan, ListensOnTheNetworkOnlyWhenItIsTold) {
   EXPECT_EQ(lan.host_, addresses.front());
 }
 
-TEST_F(ServeLan, PlainHttpIsClosed) {
+TEST_F(ServeLan, PlainHttpIsToldOfHttpsAndClosed) {
   const Running page(data_, {"--lan", "--address", "127.0.0.1"});
   const Socket plain(page.port_);
-  plain.send("GET / HTTP/1.1\r\nHost: " + page.at("127.0.0.1") + "\r\n\r\n");
-  EXPECT_TRUE(plain.closes_within(2s));
+  plain.send("GET " + page.link_ + " HTTP/1.1\r\nHost: " + page.at("127.0.0.1") + "\r\n\r\n");
+  EXPECT_THAT(plain.last_words(2s).value_or("still open"), AllOf(HasSubstr(" 400 "), Not(HasSubstr("et-cookie"))));
+  EXPECT_EQ(page.ask("GET", page.link_, page.at("127.0.0.1")).status, 200) << "and did not use the link up";
 }
 
 TEST_F(ServeLan, TakesACertificateThatIsGiven) {

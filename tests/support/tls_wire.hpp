@@ -9,6 +9,7 @@
 #include <cstdio>
 #include <map>
 #include <memory>
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -58,19 +59,23 @@ class Socket {
       bytes.remove_prefix(static_cast<std::size_t>(n));
     }
   }
-  /// Whether the other side closes within the time; what it says until then is read away.
-  [[nodiscard]] bool closes_within(std::chrono::milliseconds time) const {
+  /// What the other side says until it closes; nothing when it does not close within the time.
+  [[nodiscard]] std::optional<std::string> last_words(std::chrono::milliseconds time) const {
+    std::string said;
     const auto deadline = std::chrono::steady_clock::now() + time;
     while (std::chrono::steady_clock::now() < deadline) {
       pollfd waiting{number_, POLLIN, 0};
       const auto left =
           std::chrono::duration_cast<std::chrono::milliseconds>(deadline - std::chrono::steady_clock::now());
-      if (::poll(&waiting, 1, static_cast<int>(left.count())) <= 0) return false;
+      if (::poll(&waiting, 1, static_cast<int>(left.count())) <= 0) return std::nullopt;
       std::array<char, 4096> piece{};
-      if (::recv(number_, piece.data(), piece.size(), 0) <= 0) return true;
+      const ssize_t n = ::recv(number_, piece.data(), piece.size(), 0);
+      if (n <= 0) return said;
+      said.append(piece.data(), static_cast<std::size_t>(n));
     }
-    return false;
+    return std::nullopt;
   }
+  [[nodiscard]] bool closes_within(std::chrono::milliseconds time) const { return last_words(time).has_value(); }
 
  private:
   int number_ = -1;

@@ -66,7 +66,7 @@ std::vector<std::string> hosts_of_listener(std::string_view address, const Machi
   std::vector<std::string> out;
   const auto add = [&out](std::string_view host) {
     const std::string name = lower(host);
-    if (name.empty() || name.find('*') != std::string::npos) return;
+    if (name.empty() || !std::all_of(name.begin(), name.end(), is_host_character)) return;
     if (std::find(out.begin(), out.end(), name) == out.end()) out.push_back(name);
   };
   const bool everywhere = address == kEveryAddress;

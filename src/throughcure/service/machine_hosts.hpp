@@ -21,8 +21,9 @@ MachineHosts machine_hosts();
 std::vector<std::string> names_of(std::string_view own_name);
 
 /// By what a server that listens on this address can be asked for, the likeliest first, each once. "0.0.0.0" is every
-/// address of the machine. `also` are further names for it, as a certificate has them; one with a "*" is left out,
-/// since who may be asked for stands in this list and nowhere else.
+/// address of the machine. `also` are further names for it, as a certificate has them; one with other characters than
+/// letters, digits, hyphens and dots is left out: a "*" above all, since who may be asked for stands in this list and
+/// nowhere else.
 std::vector<std::string> hosts_of_listener(std::string_view address, const MachineHosts& machine,
                                            const std::vector<std::string>& also = {});
 

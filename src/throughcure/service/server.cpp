@@ -165,18 +165,39 @@ class StreamConnection final : public Connection, public std::enable_shared_from
   /// The stream of bytes at the bottom, which also keeps the time.
   beast::tcp_stream& socket() { return beast::get_lowest_layer(stream_); }
 
-  /// Agrees upon TLS, where it is spoken. Who cannot, or speaks plain HTTP here, is closed: the socket goes with us.
+  /// Agrees upon TLS, where it is spoken. Who cannot is closed: the socket goes with us.
   void agree(bool too_many) {
     if constexpr (kTls) {
       if (finishing_) return;
       socket().expires_after(shared_.settings.handshake_time);
-      stream_.async_handshake(net::ssl::stream_base::server,
-                              [self = this->shared_from_this(), too_many](error_code error) {
-                                if (!error) self->serve(too_many);
+      beast::async_detect_ssl(socket(), buffer_,
+                              [self = this->shared_from_this(), too_many](error_code error, bool tls) {
+                                if (error || self->finishing_) return;
+                                if (!tls) return self->say_https();
+                                self->stream_.async_handshake(net::ssl::stream_base::server, self->buffer_.data(),
+                                                              [self, too_many](error_code failed, std::size_t used) {
+                                                                if (failed) return;
+                                                                self->buffer_.consume(used);
+                                                                self->serve(too_many);
+                                                              });
                               });
     } else {
       serve(too_many);
     }
+  }
+
+  /// What a browser is told that was given the address without "https://": in plain HTTP, and nothing but this.
+  void say_https() {
+    Response response = text_response(400, "text/plain; charset=utf-8",
+                                      "This address is answered over HTTPS only. Put https:// before it.\n");
+    harden(response);
+    wire_ = to_wire(std::move(response), false, false);
+    answering_ = true;
+    socket().expires_after(shared_.settings.answer_time);
+    http::async_write(socket(), wire_, [self = this->shared_from_this()](error_code error, std::size_t) {
+      self->answering_ = false;
+      if (!error) self->close_socket();
+    });
   }
 
   void serve(bool too_many) {

@@ -1,5 +1,7 @@
 #include "throughcure/service/machine_hosts.hpp"
 
+#include <string>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -9,7 +11,6 @@ namespace throughcure::service {
 namespace {
 
 using testing::AllOf;
-using testing::Contains;
 using testing::Each;
 using testing::ElementsAre;
 using testing::IsEmpty;
@@ -46,11 +47,12 @@ TEST(ListenerHosts, OfOneAddressAreNoOtherAddress) {
 }
 
 TEST(ListenerHosts, ThatACertificateNamesComeFirstAndEachOnce) {
-  const auto hosts = hosts_of_listener("0.0.0.0", machine, {"Lights.Practice.Example", "10.0.0.7", "*.example", ""});
+  const auto hosts = hosts_of_listener("0.0.0.0", machine,
+                                       {"Lights.Practice.Example", "10.0.0.7", "*.example", "", "a b", "a\x1b[2J",
+                                        std::string("a\0b", 3), "2001:db8::1"});
   EXPECT_EQ(hosts.front(), "lights.practice.example");
   EXPECT_THAT(hosts, ElementsAre("lights.practice.example", "10.0.0.7", "192.168.1.5", "desk", "desk.local",
                                  "127.0.0.1", "localhost"));
-  EXPECT_THAT(hosts, Not(Contains("*.example")));
 }
 
 }  // namespace

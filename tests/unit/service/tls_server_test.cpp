@@ -19,7 +19,9 @@ namespace throughcure::service {
 namespace {
 
 using namespace std::chrono_literals;
+using testing::AllOf;
 using testing::HasSubstr;
+using testing::Not;
 using testing::StartsWith;
 using tests::Socket;
 using tests::TlsAnswer;
@@ -131,10 +133,21 @@ TEST_F(TlsServer, AgreesOnce) {
   EXPECT_THAT(ERR_reason_error_string(ERR_peek_error()), HasSubstr("no renegotiation"));
 }
 
-TEST_F(TlsServer, ClosesOnPlainHttp) {
+TEST_F(TlsServer, TellsPlainHttpOfHttpsAndCloses) {
+  const Socket plain(port());
+  plain.send(get("/secret"));
+  const std::string said = plain.last_words(700ms).value_or("still open");
+  EXPECT_THAT(said, AllOf(StartsWith("HTTP/1.1 400"), HasSubstr("Put https:// before it"),
+                          HasSubstr("Connection: close"), Not(HasSubstr("/secret"))));
+}
+
+TEST_F(TlsServer, StopsWhileItTellsPlainHttpOfHttps) {
   const Socket plain(port());
   plain.send(get("/"));
   EXPECT_TRUE(plain.closes_within(700ms));
+  const auto start = std::chrono::steady_clock::now();
+  stop();
+  EXPECT_LT(std::chrono::steady_clock::now() - start, 1500ms) << "though this client stays";
 }
 
 TEST_F(TlsServer, ClosesOnNonsense) {
