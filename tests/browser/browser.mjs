@@ -96,6 +96,73 @@ export async function startBrowser(origin, options = {}) {
   };
 }
 
+/** Makes the lead's account of a new practice, and signs the page's browser in as the lead. */
+export async function beginPractice(page, practice, name = "B. Lead", password = "a kettle under the stairs") {
+  await page.goto(`${practice.origin}/sign-in`);
+  const status = await page.evaluate(
+    async (body) =>
+      (
+        await fetch("/api/door/begin", {
+          method: "POST",
+          headers: { "content-type": "application/json" },
+          body: JSON.stringify(body),
+        })
+      ).status,
+    {
+      code: practice.code,
+      name,
+      sign_in_name: "lead",
+      password,
+      site: { name: "Main site", time_zone: "Europe/Lisbon" },
+    },
+  );
+  if (status !== 201) throw new Error(`the practice was not begun: ${status}`);
+}
+
+/** A change sent beside the page, as from another device of the person who is signed in. */
+export async function change(page, method, path, body) {
+  return page.evaluate(
+    async ([method, path, body]) => {
+      const session = await (await fetch("/api/session")).json();
+      const answer = await fetch(path, {
+        method,
+        headers: { "content-type": "application/json", "x-throughcure-token": session.page_token },
+        body: JSON.stringify(body),
+      });
+      return { status: answer.status, body: answer.status === 204 ? null : await answer.json() };
+    },
+    [method, path, body],
+  );
+}
+
+/**
+ * Looks at a view as it is, on a phone and a desk, light and dark, at 320 px and in forced colours: what axe-core finds,
+ * what sticks out to the right, what a glove would miss; nothing where all is well.
+ */
+export async function lookAt(page, name) {
+  const wrong = [];
+  for (const [size, on] of [
+    [phone, "phone"],
+    [desktop, "desktop"],
+  ]) {
+    await page.setViewportSize(size);
+    for (const colorScheme of ["light", "dark"]) {
+      await page.emulateMedia({ colorScheme });
+      wrong.push(...(await violations(page)).map((one) => `${name}, ${on}, ${colorScheme}: ${one}`));
+      await picture(page, `${name}-${on}-${colorScheme}`);
+    }
+    if (!(await fitsAcross(page))) wrong.push(`${name} sticks out to the right on a ${on}`);
+    wrong.push(...(await tooSmall(page)));
+  }
+  await page.setViewportSize({ width: 320, height: 640 });
+  if (!(await fitsAcross(page))) wrong.push(`${name} sticks out to the right at 320 px`);
+  await page.setViewportSize(desktop);
+  await page.emulateMedia({ colorScheme: "light", forcedColors: "active" });
+  await picture(page, `${name}-forced`);
+  await page.emulateMedia({ colorScheme: "light", forcedColors: "none" });
+  return wrong;
+}
+
 /** What axe-core finds wrong with the page as it is now, in one line each. */
 export async function violations(page) {
   // Run from a context of the debugger, not from a script element: the page allows none but its own.

@@ -2,16 +2,7 @@
 // password and a PIN of one's own, changing over on a device that stays in a room.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import {
-  desktop,
-  fitsAcross,
-  phone,
-  picture,
-  startBrowser,
-  startPractice,
-  tooSmall,
-  violations,
-} from "./browser.mjs";
+import { change, lookAt, picture, startBrowser, startPractice } from "./browser.mjs";
 import { mockFleet } from "./records_mock.mjs";
 
 const leadPassword = "a kettle under the stairs";
@@ -33,29 +24,7 @@ after(async () => {
 const button = (name) => browser.page.getByRole("button", { name, exact: true });
 const field = (label) => browser.page.getByLabel(label, { exact: true });
 
-/** Looks at the view as it is, on a phone and a desk, light and dark. */
-async function look(name) {
-  const { page } = browser;
-  for (const [size, on] of [
-    [phone, "phone"],
-    [desktop, "desktop"],
-  ]) {
-    await page.setViewportSize(size);
-    for (const colorScheme of ["light", "dark"]) {
-      await page.emulateMedia({ colorScheme });
-      assert.deepEqual(await violations(page), [], `${name} on a ${on}, ${colorScheme}`);
-      await picture(page, `${name}-${on}-${colorScheme}`);
-    }
-    assert.ok(await fitsAcross(page), `${name} sticks out to the right on a ${on}`);
-    assert.deepEqual(await tooSmall(page), []);
-  }
-  await page.setViewportSize({ width: 320, height: 640 });
-  assert.ok(await fitsAcross(page), `${name} sticks out to the right at 320 px`);
-  await page.setViewportSize(desktop);
-  await page.emulateMedia({ colorScheme: "light", forcedColors: "active" });
-  await picture(page, `${name}-forced`);
-  await page.emulateMedia({ colorScheme: "light", forcedColors: "none" });
-}
+const look = async (name) => assert.deepEqual(await lookAt(browser.page, name), []);
 
 test("a new practice is begun by the code of the terminal; what is wrong is said at its field", async () => {
   const { page, faults } = browser;
@@ -148,20 +117,13 @@ test("one sets a PIN and a new password; the session goes on", async () => {
 
 test("somebody joins by the lead's code on the same device, and people change over by PIN", async () => {
   const { page, faults } = browser;
-  const invited = await page.evaluate(async () => {
-    const session = await (await fetch("/api/session")).json();
-    const answer = await fetch("/api/people", {
-      method: "POST",
-      headers: { "content-type": "application/json", "x-throughcure-token": session.page_token },
-      body: JSON.stringify({
-        name: "C. Assistant",
-        role: "assistant",
-        site: session.person.site,
-        everywhere: false,
-        sign_in_name: "assistant",
-      }),
-    });
-    return answer.json();
+  const { person } = await page.evaluate(async () => (await fetch("/api/session")).json());
+  const { body: invited } = await change(page, "POST", "/api/people", {
+    name: "C. Assistant",
+    role: "assistant",
+    site: person.site,
+    everywhere: false,
+    sign_in_name: "assistant",
   });
   await page.goto(`${practice.origin}/join`);
   await page.waitForSelector("text=Choose your password");

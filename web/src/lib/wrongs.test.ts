@@ -10,7 +10,7 @@ describe("what was wrong", () => {
         { field: "pin", what: "it has 3 digits", remedy: "Take 6 or more." },
       ]),
     );
-    expect(wrongs.sentence).toBe("This cannot be kept as it is.");
+    expect(wrongs.sentence).toBe("");
     expect(wrongAt(wrongs, "name")).toBe("It is empty. Say something.");
     expect(wrongAt(wrongs, "pin")).toBe("It has 3 digits. Take 6 or more.");
     expect(wrongAt(wrongs, "site")).toBeUndefined();
@@ -18,6 +18,10 @@ describe("what was wrong", () => {
   it("is a sentence where anything else was thrown", () => {
     expect(wrongsOf(new Error("gone"))).toEqual({ sentence: "gone", problems: [] });
     expect(wrongsOf("gone").sentence).toBe("gone");
+    expect(wrongsOf(new Refused(422, "This cannot be kept.")).sentence).toBe("This cannot be kept.");
+    expect(wrongsOf(new Refused(409, "Somebody else changed it.", [])).sentence).toBe(
+      "Somebody else changed it.",
+    );
   });
   it("is written as a sentence", () => {
     expect(sentence("")).toBe("");

@@ -9,8 +9,11 @@ export interface Wrongs {
 
 export const nothingWrong: Wrongs = { sentence: "", problems: [] };
 
-/** Of anything that was thrown. */
+/** Of anything that was thrown. What is said at fields is not said again above them. */
 export function wrongsOf(error: unknown): Wrongs {
+  if (error instanceof Refused && error.status === 422 && error.problems.length > 0) {
+    return { sentence: "", problems: error.problems };
+  }
   if (error instanceof Refused) return { sentence: error.message, problems: error.problems };
   return { sentence: error instanceof Error ? error.message : String(error), problems: [] };
 }
