@@ -54,11 +54,17 @@ std::vector<Raised> signals_of(std::span<const double> z, const AlarmSettings& s
     for (const Signal& signal : signals) raised.push_back({signal, side(signal)});
   };
   const auto side_of = [](double off) { return off > 0 ? Side::kHigh : Side::kLow; };
-  std::vector<Signal> single = individuals_chart(z, standard, settings.individuals).signals;
-  std::erase_if(single, [&](const Signal& signal) {
-    return signal.rule == Rule::kMovingRange && std::abs(z[signal.at]) < std::abs(z[signal.at - 1]);
-  });
-  add(single, [&](const Signal& signal) { return side_of(z[signal.at]); });
+  // The individuals chart without its warnings, which nobody asks for here.
+  const auto of_point = [&](const Signal& signal) { return side_of(z[signal.at]); };
+  const IndividualsSettings& single = settings.individuals;
+  add(run_signals(z, standard, {.rule = Rule::kBeyondLimits, .length = 1, .sigmas = single.L}), of_point);
+  for (const RunRule& rule : single.runs) add(run_signals(z, standard, rule), of_point);
+  std::vector<Signal> apart;
+  for (std::size_t i = 1; i < z.size(); ++i) {
+    if (std::abs(z[i] - z[i - 1]) <= single.moving_range || std::abs(z[i]) < std::abs(z[i - 1])) continue;
+    apart.push_back({.at = i, .rule = Rule::kMovingRange, .change_at = i});
+  }
+  add(apart, of_point);
   std::vector<double> held(z.begin(), z.end());
   for (double& value : held) value = std::clamp(value, -settings.most_z, settings.most_z);
   const EwmaChart ewma = ewma_chart(held, standard, settings.ewma);
@@ -127,14 +133,20 @@ class Run {
   }
 
   std::size_t charts(std::size_t from, std::size_t to) {
+    // The charts look back only: a stretch that grows finds the same as the whole, without going to the end each time.
     const Learned before = learned_;
-    for (std::size_t i = from; i < to; ++i) {
-      out_.z[i] = z(i);
-      learn(i);
-    }
-    std::vector<Raised> raised = signals_of(z_between(from, to), settings_);
+    std::size_t reach = from;
+    const auto further = [&] { return std::min(to, from + std::max<std::size_t>(64, 4 * (reach - from))); };
+    std::vector<Raised> raised;
     standing_.clear();
-    if (raised.empty()) return to;
+    while (raised.empty()) {
+      if (reach == to) return to;
+      for (const std::size_t end = further(); reach < end; ++reach) {
+        out_.z[reach] = z(reach);
+        learn(reach);
+      }
+      raised = signals_of(z_between(from, reach), settings_);
+    }
 
     // A change: go back to what was known before it, and compare with that from there on.
     const std::size_t first = from + raised.front().signal.at;
@@ -145,9 +157,14 @@ class Run {
     learned_ = before;
     for (std::size_t i = from; i < change; ++i) learn(i);
     if (learned_.n == 0) learn(change++);
-    for (std::size_t i = change; i < to; ++i) out_.z[i] = z(i);
-    raised = signals_of(z_between(from, to), settings_);
-    const std::size_t again = quiet_after(raised, first - from, to - from, settings_.quiet);
+    for (std::size_t i = change; i < reach; ++i) out_.z[i] = z(i);
+    raised = signals_of(z_between(from, reach), settings_);
+    std::size_t again = quiet_after(raised, first - from, reach - from, settings_.quiet);
+    while (again == kNever && reach < to) {
+      for (const std::size_t end = further(); reach < end; ++reach) out_.z[reach] = z(reach);
+      raised = signals_of(z_between(from, reach), settings_);
+      again = quiet_after(raised, first - from, reach - from, settings_.quiet);
+    }
     const std::size_t end = again == kNever ? to : from + again;
     std::set<std::pair<Rule, Side>> said;
     for (const Raised& r : raised) {

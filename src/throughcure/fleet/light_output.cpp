@@ -125,6 +125,55 @@ Interval interval(double mean, double sd) {
   return {.p10 = mean - to_10, .p50 = mean, .p90 = mean + to_10};
 }
 
+/// What depends on time alone, once all that was recorded is known.
+void look(LightToday& light, const OutputEstimate& estimate, base::Instant now, std::optional<double> need_mw_cm2,
+          std::optional<double> claimed_mw_cm2, std::optional<base::Instant> last_reading, int forecast_days) {
+  light.today = estimate.at(now);
+  if (claimed_mw_cm2) {
+    const double claimed = *claimed_mw_cm2;
+    light.share_of_claim =
+        Interval{.p10 = light.today.p10 / claimed, .p50 = light.today.p50 / claimed, .p90 = light.today.p90 / claimed};
+  }
+  const OutputTrend trend = estimate.trend(now);
+  const Interval slope = interval(trend.per_day * kDaysPerYear, trend.sd_per_day * kDaysPerYear);
+  light.change_per_year = {.p10 = std::expm1(slope.p10), .p50 = std::expm1(slope.p50), .p90 = std::expm1(slope.p90)};
+  if (need_mw_cm2) {
+    const auto days = estimate.when_below(now, *need_mw_cm2, std::array{0.1, 0.5, 0.9}, forecast_days);
+    light.falls_below = FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
+  }
+  if (last_reading) light.days_since_reading = static_cast<double>(now.us - last_reading->us) / kUsPerDay;
+}
+
+std::optional<base::Instant> last_reading_of(const SeriesSplit& split) {
+  const auto latest = latest_series(split);
+  if (!latest) return std::nullopt;
+  return split.series[*latest].points.back().at;
+}
+
+/// What charts and pairs say, which time does not change.
+LightOutput recorded(const LightHistory& history, base::Instant now, const LightOutputSettings& settings) {
+  LightOutput output;
+  output.split = split_series(history, now, settings.series);
+  output.alarms.reserve(output.split.series.size());
+  for (const Series& series : output.split.series) {
+    output.alarms.push_back(run_alarms(series, history.services, settings.alarms));
+  }
+  output.known = output_known(history, output.split, output.alarms, settings);
+  if (const auto latest = latest_series(output.split)) {
+    bool bare = false;
+    for (const Alarm& alarm : output.alarms[*latest].alarms) {
+      if (!alarm.stands) continue;
+      output.alarm_stands = true;
+      bare = bare || !alarm.needs_bare_reading;
+    }
+    output.needs_bare_reading = output.alarm_stands && !bare;
+  }
+  output.sag = battery_sag(history, now, settings.pairs);
+  output.sags = output.sag && output.sag->middle > settings.sag_flag;
+  output.cleaning = cleaning_gain(history, now, settings.pairs);
+  return output;
+}
+
 }  // namespace
 
 OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, const std::vector<SeriesAlarms>& alarms,
@@ -190,41 +239,28 @@ OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, 
 
 LightOutput light_output(const LightHistory& history, base::Instant now, std::optional<double> need_mw_cm2,
                          const LightOutputSettings& settings) {
-  LightOutput output;
-  output.split = split_series(history, now, settings.series);
-  for (const Series& series : output.split.series) {
-    output.alarms.push_back(run_alarms(series, history.services, settings.alarms));
-  }
-  output.known = output_known(history, output.split, output.alarms, settings);
-  const OutputEstimate estimate(output.known, now, settings.model);
-  output.today = estimate.at(now);
-  if (history.claimed_mw_cm2) {
-    const double claimed = *history.claimed_mw_cm2;
-    output.share_of_claim = Interval{
-        .p10 = output.today.p10 / claimed, .p50 = output.today.p50 / claimed, .p90 = output.today.p90 / claimed};
-  }
-  const OutputTrend trend = estimate.trend();
-  const Interval slope = interval(trend.per_day * kDaysPerYear, trend.sd_per_day * kDaysPerYear);
-  output.change_per_year = {.p10 = std::expm1(slope.p10), .p50 = std::expm1(slope.p50), .p90 = std::expm1(slope.p90)};
-  if (need_mw_cm2) {
-    const auto days = estimate.when_below(*need_mw_cm2, std::array{0.1, 0.5, 0.9}, settings.forecast_days);
-    output.falls_below = FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
-  }
-  if (const auto latest = latest_series(output.split)) {
-    output.days_since_reading =
-        static_cast<double>(now.us - output.split.series[*latest].points.back().at.us) / kUsPerDay;
-    bool bare = false;
-    for (const Alarm& alarm : output.alarms[*latest].alarms) {
-      if (!alarm.stands) continue;
-      output.alarm_stands = true;
-      bare = bare || !alarm.needs_bare_reading;
-    }
-    output.needs_bare_reading = output.alarm_stands && !bare;
-  }
-  output.sag = battery_sag(history, now, settings.pairs);
-  output.sags = output.sag && output.sag->middle > settings.sag_flag;
-  output.cleaning = cleaning_gain(history, now, settings.pairs);
+  LightOutput output = recorded(history, now, settings);
+  look(output, OutputEstimate(output.known, now, settings.model), now, need_mw_cm2, history.claimed_mw_cm2,
+       last_reading_of(output.split), settings.forecast_days);
   return output;
+}
+
+FollowedLight::FollowedLight(const LightHistory& history, base::Instant until, const LightOutputSettings& settings)
+    : FollowedLight(history.claimed_mw_cm2, recorded(history, until, settings), until, settings) {}
+
+FollowedLight::FollowedLight(std::optional<double> claimed_mw_cm2, const LightOutput& output, base::Instant until,
+                             const LightOutputSettings& settings)
+    : estimate_(output.known, until, settings.model),
+      at_until_(static_cast<const LightToday&>(output)),
+      last_reading_(last_reading_of(output.split)),
+      claimed_mw_cm2_(claimed_mw_cm2),
+      until_(until),
+      forecast_days_(settings.forecast_days) {}
+
+LightToday FollowedLight::at(base::Instant now, std::optional<double> need_mw_cm2) const {
+  LightToday light = at_until_;
+  look(light, estimate_, std::max(now, until_), need_mw_cm2, claimed_mw_cm2_, last_reading_, forecast_days_);
+  return light;
 }
 
 }  // namespace throughcure::fleet

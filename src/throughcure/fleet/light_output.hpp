@@ -58,8 +58,8 @@ struct FallsBelow {
   std::optional<base::Instant> late{};
 };
 
-struct LightOutput {
-  OutputKnown known;     ///< for OutputEstimate, with alarms and services as steps
+/// One light's line on the page of the day.
+struct LightToday {
   OutputSpread today{};  ///< of the claimed mode, without a barrier
   std::optional<Interval> share_of_claim{};
   Interval change_per_year{};  ///< share by which the output changes in a year at today's slope; -0.1: a loss
@@ -68,16 +68,42 @@ struct LightOutput {
   std::optional<PairedShare> sag{};
   bool sags = false;  ///< its middle is above the setting
   std::optional<PairedShare> cleaning{};
+  bool alarm_stands = false;        ///< in the series of the last reading that counts
+  bool needs_bare_reading = false;  ///< every alarm that stands was raised with the barrier on
+};
+
+/// And what stands behind it.
+struct LightOutput : LightToday {
+  OutputKnown known{};  ///< for OutputEstimate, with alarms and services as steps
   SeriesSplit split{};
   std::vector<SeriesAlarms> alarms{};  ///< of each series
-  bool alarm_stands = false;           ///< in the series of the last reading that counts
-  bool needs_bare_reading = false;     ///< every alarm that stands was raised with the barrier on
 };
 
 /// What is known up to `now`. Throws base::InputError when the claim is not above 0. A reading before acceptance (the
 /// accepting one) counts; the light is then followed from it on.
 LightOutput light_output(const LightHistory& history, base::Instant now,
                          std::optional<double> need_mw_cm2 = std::nullopt, const LightOutputSettings& settings = {});
+
+/// A light's line kept, so that a page of many lights does not go through all their readings again: made anew when
+/// something is recorded of this light, asked as time goes on.
+class FollowedLight {
+ public:
+  /// What is known up to `until`. Throws as light_output does.
+  FollowedLight(const LightHistory& history, base::Instant until, const LightOutputSettings& settings = {});
+  /// As light_output says it, where nothing was recorded between `until` and `now`, nor an entry for a later day;
+  /// before `until`, as at `until`.
+  [[nodiscard]] LightToday at(base::Instant now, std::optional<double> need_mw_cm2 = std::nullopt) const;
+
+ private:
+  FollowedLight(std::optional<double> claimed_mw_cm2, const LightOutput& output, base::Instant until,
+                const LightOutputSettings& settings);
+  OutputEstimate estimate_;
+  LightToday at_until_;
+  std::optional<base::Instant> last_reading_;
+  std::optional<double> claimed_mw_cm2_;
+  base::Instant until_;
+  int forecast_days_;
+};
 
 /// The first part of it alone: what is known, for OutputEstimate.
 OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, const std::vector<SeriesAlarms>& alarms,

@@ -11,6 +11,7 @@
 #include <boost/math/distributions/normal.hpp>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/fleet/normal.hpp"
 #include "throughcure/fleet/output_state.hpp"
 
 namespace throughcure::fleet {
@@ -190,30 +191,34 @@ double OutputEstimate::chance_below(double limit_mw_cm2, base::Instant when) con
 }
 
 std::optional<base::Instant> OutputEstimate::when_below(double limit_mw_cm2, double chance, int most_days) const {
-  return when_below(limit_mw_cm2, std::array{chance}, most_days).front();
+  return when_below(state_->at, limit_mw_cm2, std::array{chance}, most_days).front();
 }
 
-std::vector<std::optional<base::Instant>> OutputEstimate::when_below(double limit_mw_cm2,
+std::vector<std::optional<base::Instant>> OutputEstimate::when_below(base::Instant from, double limit_mw_cm2,
                                                                      std::span<const double> chances,
                                                                      int most_days) const {
   const double limit = std::log(limit_mw_cm2);
+  const double gone = std::max(0.0, days_between(state_->at, from));
   std::vector<std::optional<base::Instant>> first(chances.size());
+  std::vector<double> sds_above;  // how far the limit lies above the mean where its chance is reached
+  sds_above.reserve(chances.size());
+  for (const double chance : chances) sds_above.push_back(normal_quantile(chance));
   std::size_t open = chances.size();
   for (int day = 0; day <= most_days && open > 0; ++day) {
-    const auto [mean, sd] = state_->level_after(day, model_);
-    const double chance = below(limit, mean, sd);
+    const auto [mean, sd] = state_->level_after(gone + day, model_);
     for (std::size_t i = 0; i < chances.size(); ++i) {
-      if (first[i] || chance < chances[i]) continue;
-      first[i] = base::Instant{state_->at.us + static_cast<std::int64_t>(day * kUsPerDay)};
+      if (first[i] || limit - mean < sds_above[i] * sd) continue;
+      first[i] = base::Instant{std::max(from, state_->at).us + static_cast<std::int64_t>(day * kUsPerDay)};
       --open;
     }
   }
   return first;
 }
 
-OutputTrend OutputEstimate::trend() const {
-  return {.per_day = model_.slope_per_day + state_->mean(kSlope),
-          .sd_per_day = std::sqrt(state_->covariance(kSlope, kSlope))};
+OutputTrend OutputEstimate::trend(base::Instant when) const {
+  const Passage passage(std::max(0.0, days_between(state_->at, when)), model_);
+  const double variance = passage.keeps * passage.keeps * state_->covariance(kSlope, kSlope) + passage.slope_variance;
+  return {.per_day = model_.slope_per_day + passage.keeps * state_->mean(kSlope), .sd_per_day = std::sqrt(variance)};
 }
 
 }  // namespace throughcure::fleet

@@ -95,12 +95,12 @@ class OutputEstimate {
   /// The first day on which that chance reaches `chance`; none within `most_days`: slopes forget themselves, so a high
   /// chance may never be reached.
   [[nodiscard]] std::optional<base::Instant> when_below(double limit_mw_cm2, double chance, int most_days = 3650) const;
-  /// The same for several chances at once.
-  [[nodiscard]] std::vector<std::optional<base::Instant>> when_below(double limit_mw_cm2,
+  /// The same for several chances at once, looking from `from` on.
+  [[nodiscard]] std::vector<std::optional<base::Instant>> when_below(base::Instant from, double limit_mw_cm2,
                                                                      std::span<const double> chances,
                                                                      int most_days = 3650) const;
-  /// At `now`.
-  [[nodiscard]] OutputTrend trend() const;
+  /// At `now` or later.
+  [[nodiscard]] OutputTrend trend(base::Instant when) const;
 
  private:
   std::unique_ptr<OutputState> state_;

@@ -269,11 +269,13 @@ std::vector<std::vector<double>> OutputSmoother::draws(std::uint64_t seed, std::
     std::size_t i = 0;
   };
   std::vector<Stop> stops;
+  stops.reserve(w.days.size() + w.at.size());
   for (std::size_t i = 0; i < w.days.size(); ++i) stops.push_back({.at = w.days[i], .day = true, .i = i});
   for (std::size_t i = 0; i < w.at.size(); ++i) stops.push_back({.at = w.at[i], .day = false, .i = i});
   std::ranges::sort(stops, {}, [](const Stop& s) { return std::tuple(s.at, s.day, s.i); });
   const Eigen::MatrixXd start_root = root(w.start.covariance);
   std::vector<std::pair<Passage, Eigen::MatrixXd>> passages;
+  passages.reserve(stops.size());
   double before = 0;
   for (const Stop& stop : stops) {
     const Passage passage(stop.at - before, model);

@@ -112,6 +112,27 @@ TEST(LightOutput, WithABarrierOnlyItAsksForABareReading) {
   EXPECT_FALSE(bare.needs_bare_reading);
 }
 
+TEST(LightOutput, ALightThatIsFollowedSaysTheSame) {
+  LightHistory light = history();
+  for (int i = 0; i < 30; ++i) add(light, 7 * i, 950 - 5 * i);
+  add(light, 204, 700).barrier_on = true;
+  const FollowedLight followed(light, day(204));
+  for (const double at : {204.0, 211.5, 400.0}) {
+    const LightOutput anew = light_output(light, day(at), 700);
+    const LightToday kept = followed.at(day(at), 700);
+    EXPECT_NEAR(kept.today.p50, anew.today.p50, 1e-9 * anew.today.p50) << at;
+    EXPECT_NEAR(kept.today.ln_sd, anew.today.ln_sd, 1e-9);
+    EXPECT_NEAR(kept.share_of_claim->p10, anew.share_of_claim->p10, 1e-9);
+    EXPECT_NEAR(kept.change_per_year.p10, anew.change_per_year.p10, 1e-9);
+    EXPECT_NEAR(kept.change_per_year.p90, anew.change_per_year.p90, 1e-9);
+    EXPECT_EQ(kept.falls_below->early, anew.falls_below->early);
+    EXPECT_EQ(kept.falls_below->middle, anew.falls_below->middle);
+    EXPECT_EQ(kept.days_since_reading, anew.days_since_reading);
+    EXPECT_EQ(kept.alarm_stands, anew.alarm_stands);
+    EXPECT_EQ(kept.needs_bare_reading, anew.needs_bare_reading);
+  }
+}
+
 TEST(LightOutput, AnotherTipIsAnotherOutputAndAnotherModeOnlyRelative) {
   LightHistory light = history();
   light.tips.push_back({.diameter_mm = 8});

@@ -160,11 +160,11 @@ TEST(OutputEstimate, ErrorsShareTheirParts) {
 
 TEST(OutputEstimate, TheTrendIsTheSlope) {
   OutputKnown known{.claimed_mw_cm2 = 1000};
-  EXPECT_NEAR(OutputEstimate(known, day(0)).trend().per_day, OutputModel{}.slope_per_day, 1e-15);
+  EXPECT_NEAR(OutputEstimate(known, day(0)).trend(day(0)).per_day, OutputModel{}.slope_per_day, 1e-15);
   for (int i = 1; i <= 100; ++i) {
     known.readings.push_back({.at = day(7.0 * i), .shown_mw_cm2 = 1000 * std::exp(-0.0006 * 7 * i)});
   }
-  const OutputTrend trend = OutputEstimate(known, day(700)).trend();
+  const OutputTrend trend = OutputEstimate(known, day(700)).trend(day(700));
   EXPECT_NEAR(trend.per_day, -0.0006, trend.sd_per_day);
   EXPECT_LT(trend.sd_per_day, 0.7 * OutputModel{}.slope_sd_per_day);
 }
