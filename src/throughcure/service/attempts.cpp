@@ -27,11 +27,18 @@ Admission Attempts::begin(std::string_view name, std::string_view address, Insta
 
   // The address: a bucket of `burst` tries, told by the moment at which it will be full again.
   const auto bucket = full_again_.find(address_key);
+  const Instant::duration whole = rules_.burst * Instant::duration(rules_.pace);
+  // An empty bucket is full after `whole`; one that would take longer is from before the clock was set back.
+  if (bucket != full_again_.end()) bucket->second = std::min(bucket->second, now + whole);
   const Instant full_again = (bucket == full_again_.end() ? now : std::max(bucket->second, now)) + rules_.pace;
-  const Instant::duration too_early = full_again - now - rules_.burst * Instant::duration(rules_.pace);
+  const Instant::duration too_early = full_again - now - whole;
 
-  // The name.
+  // The name. When the clock was set back, its wait begins anew.
   const auto failed = names_.find(name_key);
+  if (failed != names_.end() && failed->second.last > now) {
+    failed->second.last = now;
+    failed->second.next = now + wait_after(failed->second.count);
+  }
   const Failures before = failed == names_.end() ? Failures{0, now, now} : failed->second;
 
   const Admission answer{std::max(rounded_up(too_early), rounded_up(before.next - now)),

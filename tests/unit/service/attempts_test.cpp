@@ -75,6 +75,16 @@ TEST(Attempts, AnAddressHasTwentyAndOneMoreEverySixSeconds) {
   EXPECT_FALSE(attempts.begin(another(), "10.0.0.9", kStart + hours(1)).granted()) << "no more than the burst gathers";
 }
 
+TEST(Attempts, AClockThatIsSetBackLocksNobodyOutForLong) {
+  Attempts attempts;
+  for (int i = 0; i < 6; ++i) attempts.begin("lead", "10.0.0.9", kStart + hours(24) + seconds(40 * i));
+  EXPECT_EQ(attempts.begin("lead", "10.0.0.9", kStart).wait, seconds(60)) << "as after the last failure";
+  EXPECT_TRUE(attempts.begin("lead", "10.0.0.9", kStart + seconds(60)).granted());
+  auto another = [n = 0]() mutable { return "name " + std::to_string(++n); };
+  for (int i = 0; i < 20; ++i) attempts.begin(another(), "10.0.0.8", kStart + hours(24));
+  EXPECT_EQ(attempts.begin(another(), "10.0.0.8", kStart).wait, seconds(6));
+}
+
 TEST(Attempts, ManyAtOnceGainNothing) {
   Attempts attempts(of_names_only());
   std::atomic<int> granted = 0;
