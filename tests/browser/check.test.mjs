@@ -197,6 +197,10 @@ test("a light without tips or mode says what is needed", async () => {
   await tap("none on");
   await button("To the number").tap();
   await page.waitForSelector("text=This light has no tip on record");
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(await tooSmall(page), []);
+  assert.ok(await fitsAcross(page));
+  await picture(page, "check-without-tips-phone");
   await page.goto(`${program.origin}/check?light=99`);
   await page.waitForSelector("text=This light is not on the list");
   records.session = sessionOf("V. Viewer", 9, "viewer");
