@@ -265,7 +265,6 @@ export function fleetAt(now = Date.now()) {
   });
   return {
     at: iso(0),
-    limit_mw_cm2: 500,
     lights: [
       row(1, "Room 1", 1080, 4),
       row(2, "Room 1", 730, -3, {
@@ -296,8 +295,8 @@ export function todayAt(now = Date.now()) {
       { light: 2, name: "Light 2", room_name: "Room 1", state: "watch", sentence: "Its output drifts down; below the limit in about 13 weeks." },
     ],
     changed: [
-      { at: iso(-0.1), name: "A. Assistant", sentence: "Light 1 was checked: 98 % of its baseline." },
-      { at: iso(-0.9), name: "L. Lead", sentence: "The check interval of Room 2, upstairs is 7 days now." },
+      { at: iso(-0.1), name: "A. Assistant", sentence: "took a check" },
+      { at: iso(-0.9), name: "L. Lead", sentence: "changed a policy value" },
     ],
     look_backs: [{ id: 7, light: 6, name: "Light 6", open: true, undecided: 12 }],
   };
@@ -307,6 +306,9 @@ export function todayAt(now = Date.now()) {
 export async function mockFleet(page) {
   const fleet = { acts: [], light: failingLight(), refuse: null, today: todayAt() };
   await page.route("**/api/today", (route) => route.fulfill({ json: fleet.today }));
+  await page.route("**/api/policy", (route) =>
+    route.fulfill({ json: { values: [{ name: "lower_limit_mw_cm2", number: 500, unit: "mW/cm2" }] } }),
+  );
   await page.route("**/api/fleet", (route) => route.fulfill({ json: fleetAt() }));
   await page.route("**/api/fleet/*", (route) => {
     const id = Number(route.request().url().split("/").at(-1));

@@ -2,7 +2,7 @@
 import { date } from "../lib/dates";
 import { text, withUnit } from "../lib/numbers";
 import { roundUp } from "../plot/scale";
-import { deedWords, type FleetLight, fallsWords, perShare, pointWords } from "./fleet";
+import { alarmWords, deedWords, type FleetLight, fallsWords, perShare, pointWords } from "./fleet";
 
 export interface Chart {
   from: number;
@@ -141,12 +141,11 @@ function alarmsOf(light: FleetLight): Chart["alarms"] {
     series.alarms.flatMap((alarm) => {
       const point = series.points.find((one) => one.reading === alarm.reading);
       if (!point) return [];
-      const began = alarm.began_at ? ` It began about ${date(alarm.began_at)}.` : "";
       return [
         {
           at: ms(alarm.at),
           y: point.mw_cm2 ?? point.shown_mw_cm2,
-          says: `${date(alarm.at)}: ${alarm.sentence}${began}`,
+          says: `${date(alarm.at)}: ${alarmWords(alarm)}`,
         },
       ];
     }),

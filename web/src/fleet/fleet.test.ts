@@ -1,12 +1,14 @@
 import { describe, expect, it } from "vitest";
 import {
   actsOf,
+  alarmWords,
   type FleetRow,
   fallsWords,
   fleetSentence,
   perShare,
   pointWords,
   type Series,
+  standing,
   worstFirst,
 } from "./fleet";
 
@@ -52,6 +54,7 @@ describe("the fleet", () => {
     expect(actsOf("not accepted", "lead")).toEqual(["check", "accept", "refuse", "note"]);
     expect(actsOf("not accepted", "clinician")).toEqual(["check", "note"]);
     expect(actsOf("withdrawn", "lead")).toEqual(["check", "return", "note"]);
+    expect(actsOf("withdrawn", "clinician")).toEqual(["check", "note"]);
   });
 });
 
@@ -62,6 +65,25 @@ describe("words", () => {
     expect(fallsWords({ p10: null, p50: null, p90: null })).toBe("");
     expect(fallsWords(null)).toBe("");
   });
+  it("say when an alarm began, once", () => {
+    const alarm = {
+      at: "",
+      reading: 1,
+      rule: "cusum low",
+      sentence: "It drifts down.",
+      began_at: "2026-08-01T12:00:00Z",
+    };
+    expect(alarmWords(alarm)).toBe("It drifts down. It began about 1 Aug 2026.");
+    expect(alarmWords({ ...alarm, sentence: "It drifts down since 2026-08-01." })).toBe(
+      "It drifts down since 2026-08-01.",
+    );
+    const series = {
+      ...({} as Series),
+      current: true,
+      alarms: [alarm, { ...alarm, reading: 2, stands: false }],
+    };
+    expect(standing({ series: [series, { ...series, current: false }] })).toEqual([alarm]);
+  });
   it("say of a reading why it does not count", () => {
     const point = {
       reading: 1,
@@ -71,7 +93,7 @@ describe("words", () => {
       share: 0.94,
       barrier_on: true,
       counts: false,
-      why_not: "the barrier was on",
+      why_not: "The barrier was on.",
     };
     const series: Series = {
       tip: 1,

@@ -60,7 +60,18 @@ export interface Series {
   points: readonly Point[];
   /** Of the chart, as shares of the baseline. */
   limits: { lower: number; centre: number; upper: number } | null;
-  alarms: readonly { at: string; reading: number; rule: string; sentence: string; began_at: string | null }[];
+  alarms: readonly Alarm[];
+}
+
+/** What a control chart raised. */
+export interface Alarm {
+  at: string;
+  reading: number;
+  rule: string;
+  sentence: string;
+  began_at: string | null;
+  /** Whether it still holds; one that was answered stays on the picture only. */
+  stands?: boolean;
 }
 
 export interface Event {
@@ -155,8 +166,27 @@ export function todayWords(today: Spread | null): { value: string; interval: str
 export function pointWords(one: Point, series: Series): string {
   const share = one.share === null ? "" : `, ${percent(one.share)} of its baseline`;
   const barrier = one.barrier_on ? ", barrier on" : "";
-  const counts = one.counts ? "" : `; does not count: ${one.why_not ?? "no reason given"}`;
+  const counts = one.counts ? "" : `; does not count: ${whyNot(one)}`;
   return `${date(one.at, "moment")}: ${withUnit(one.shown_mw_cm2, "mW/cm²", 5)} on ${series.radiometer_name}, ${series.tip_name}${share}${barrier}${counts}`;
+}
+
+/** An alarm with when its change began, unless its own words say so. */
+export function alarmWords({ sentence, began_at }: Alarm): string {
+  return began_at && !/ since /.test(sentence) ? `${sentence} It began about ${date(began_at)}.` : sentence;
+}
+
+/** The alarms that still hold, of the series that is read now, the newest first. */
+export function standing(light: Pick<FleetLight, "series">): Alarm[] {
+  return light.series
+    .filter((one) => one.current)
+    .flatMap((one) => one.alarms.filter((alarm) => alarm.stands !== false))
+    .sort((a, b) => (a.at < b.at ? 1 : -1));
+}
+
+/** Why a reading does not count, within a sentence. */
+export function whyNot(one: Point): string {
+  const why = one.why_not ?? "no reason given";
+  return `${why.charAt(0).toLowerCase()}${why.slice(1)}`.replace(/\.$/, "");
 }
 
 /** What a share of this series' baseline is on the picture's scale [mW/cm2]; null while no reading tells. */
@@ -175,7 +205,7 @@ export function actsOf(state: LightState, role: Role): Act[] {
   const acts: Act[] = ["check"];
   if (state === "not accepted" && role === "lead") acts.push("accept", "refuse");
   if ((state === "in use" || state === "watch") && role !== "assistant") acts.push("withdraw");
-  if (state === "withdrawn" && role !== "assistant") acts.push("return");
+  if (state === "withdrawn" && role === "lead") acts.push("return");
   acts.push("note");
   return acts;
 }

@@ -1,14 +1,16 @@
 import { describe, expect, it } from "vitest";
-import { lookBackWords, untilWords } from "./today";
+import { deedWords, lookBackWords, untilWords } from "./today";
 
 describe("today", () => {
   it("says how long a check is overdue", () => {
-    expect([0, 0.5, 1, 3.2].map((overdue_days) => untilWords({ overdue_days }))).toEqual([
-      "due today",
-      "due today",
-      "1 day overdue",
-      "3 days overdue",
-    ]);
+    expect(
+      [0, 0.5, 1, 3.2].map((overdue_days) => untilWords({ due: "2026-11-20T00:00:00Z", overdue_days })),
+    ).toEqual(["due today", "due today", "1 day overdue", "3 days overdue"]);
+    expect(untilWords({ due: null, overdue_days: 0 })).toBe("never checked");
+  });
+  it("says who did what", () => {
+    expect(deedWords({ name: "Ana", sentence: "took a check" })).toBe("Ana took a check.");
+    expect(deedWords({ name: "Ana", sentence: "Light 1 was checked." })).toBe("Light 1 was checked.");
   });
   it("says what a look-back waits for", () => {
     const one = { id: 1, light: 1, name: "Light 1", open: true };

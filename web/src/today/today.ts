@@ -5,7 +5,8 @@ export interface Due {
   light: number;
   name: string;
   room_name: string;
-  due: string;
+  /** Null for a light that was never checked. */
+  due: string | null;
   overdue_days: number;
 }
 
@@ -30,10 +31,17 @@ export interface Today {
 }
 
 /** "3 days overdue", "due today". The server counts days in the site's own time. */
-export function untilWords(due: Pick<Due, "overdue_days">): string {
+export function untilWords(due: Pick<Due, "due" | "overdue_days">): string {
+  if (due.due === null) return "never checked";
   const days = Math.floor(due.overdue_days);
   if (days <= 0) return "due today";
   return `${days} ${days === 1 ? "day" : "days"} overdue`;
+}
+
+/** What somebody did: "took a check" -> "Ana took a check."; a whole sentence stays as it is. */
+export function deedWords({ name, sentence }: { name: string; sentence: string }): string {
+  const whole = /^[A-Z0-9]/.test(sentence) ? sentence : `${name} ${sentence}`;
+  return /[.!?]$/.test(whole) ? whole : `${whole}.`;
 }
 
 export function lookBackWords(one: OpenLookBack): string {
