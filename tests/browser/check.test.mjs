@@ -291,13 +291,30 @@ test("signed out, it is kept and asks for a sign-in", async () => {
   records.how = "signed out";
   await number("915");
   await page.waitForSelector("text=goes in once somebody has signed in");
-  assert.equal(await page.getByRole("link", { name: "Sign in" }).getAttribute("href"), "/sign-in");
+  assert.equal(await page.getByRole("link", { name: "Sign in" }).getAttribute("href"), "/sign-in?to=%2Fcheck%3Flight%3D3");
   assert.equal((await kept()).length, 1);
+  await page.waitForTimeout(1000);
+  assert.ok(records.posts.length <= 4, `it is left alone until then, not sent ${records.posts.length} times`);
   records.how = "";
   records.session = sessionOf("B. Other", 2);
   await page.goto(`${program.origin}/lights`);
   await until(() => records.committed.length === 1, "it goes in");
   assert.equal(records.committed[0].ticket, "ticket-of-1");
+  browser.faults.length = 0;
+});
+
+test("where a viewer is signed in it waits for somebody who may send it", async () => {
+  const { page } = browser;
+  await open(3);
+  await looks();
+  await button("To the number").tap();
+  records.session = sessionOf("V. Viewer", 9, "viewer");
+  records.how = "may not";
+  await number("917");
+  await page.waitForSelector("text=goes in once somebody has signed in");
+  await page.waitForTimeout(1000);
+  assert.ok(records.posts.length <= 4, `not sent ${records.posts.length} times`);
+  assert.equal((await kept())[0].refused, undefined, "nothing is wrong with it");
   browser.faults.length = 0;
 });
 

@@ -117,6 +117,9 @@ export async function mockRecords(page, session = sessionOf("A. Assistant", 1)) 
     if (headers["x-throughcure-token"] !== records.session.page_token) {
       return route.fulfill({ status: 403, json: { sentence: "This page is of an earlier sign-in." } });
     }
+    if (records.how === "may not") {
+      return route.fulfill({ status: 403, json: { sentence: "Checks are taken by an assistant, a clinician or a lead." } });
+    }
     if (records.how === "refuses") {
       const problem = { field: "shown_mw_cm2", what: "99999 is more than a radiometer shows.", remedy: "Read it again." };
       return route.fulfill({ status: 422, json: { sentence: "This check cannot be taken as it is.", problems: [problem] } });

@@ -98,11 +98,17 @@ class Waiting {
       return taker;
     } catch (error) {
       if (error instanceof Refused && error.status === 401) {
-        if (keep) await keepThing(keep, "taker", undefined).catch(() => undefined);
+        await this.forgetTaker();
         return undefined;
       }
       return keep && thing<Taker>(keep, "taker");
     }
+  }
+
+  /** Nobody is signed in any more. What waits keeps the ticket of whoever took it. */
+  async forgetTaker(): Promise<void> {
+    const keep = await this.#kept();
+    if (keep) await keepThing(keep, "taker", undefined).catch(() => undefined);
   }
 
   #kept(): Promise<Keep | undefined> {
