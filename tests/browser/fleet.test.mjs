@@ -86,7 +86,7 @@ test("the chart has every reading, hollow where it does not count, limits with t
   await page.mouse.move(box.x + hollow[0], box.y + hollow[1]);
   await page.waitForSelector("text=does not count: the barrier was on");
   await page.mouse.move(box.x + 300, box.y + geometry.limit + 1);
-  await page.waitForSelector("text=limit 500: the lower limit of the practice's policy");
+  await page.waitForSelector("text=limit 500: what the practice's policy asks of this light");
 });
 
 test("it can be kept as SVG and as CSV", async () => {

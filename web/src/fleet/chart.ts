@@ -92,8 +92,9 @@ function levelsOf(light: FleetLight, first: number, to: number, today: number): 
       y: light.limit_mw_cm2,
       from: first,
       to,
-      words: `limit ${text(light.limit_mw_cm2, 4)}`,
-      source: "the lower limit of the practice's policy (Setup, policy, names its source)",
+      words: `limit ${text(light.limit_mw_cm2)}`,
+      source:
+        "what the practice's policy asks of this light: its lower limit, or its share of the baseline where that is more",
       kind: "limit",
     },
   ];
@@ -162,7 +163,7 @@ export function chartSays(light: FleetLight): string {
   const falls = fallsWords(light.falls_below);
   const alarms = light.series.reduce((sum, one) => sum + one.alarms.length, 0);
   return [
-    `Output over time: ${all.length} readings, ${counted} of them count, limit ${withUnit(light.limit_mw_cm2, "mW/cm²", 4)}.`,
+    `Output over time: ${all.length} readings, ${counted} of them count, limit ${withUnit(light.limit_mw_cm2, "mW/cm²")}.`,
     today,
     falls ? `It falls below the limit ${falls}.` : "",
     alarms > 0 ? `${alarms} ${alarms === 1 ? "alarm" : "alarms"} of the chart.` : "",

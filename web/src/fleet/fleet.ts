@@ -35,6 +35,8 @@ export interface FleetRow {
   overdue: boolean;
   alarm: string | null;
   falls_below: SpreadOfTime | null;
+  /** Below which this light is not used. */
+  limit_mw_cm2?: number | null;
 }
 
 export interface Point {
@@ -175,12 +177,13 @@ export function alarmWords({ sentence, began_at }: Alarm): string {
   return began_at && !/ since /.test(sentence) ? `${sentence} It began about ${date(began_at)}.` : sentence;
 }
 
-/** The alarms that still hold, of the series that is read now, the newest first. */
+/** The alarms that still hold, of the series that is read now, the newest first; what two rules say alike is said once. */
 export function standing(light: Pick<FleetLight, "series">): Alarm[] {
   return light.series
     .filter((one) => one.current)
     .flatMap((one) => one.alarms.filter((alarm) => alarm.stands !== false))
-    .sort((a, b) => (a.at < b.at ? 1 : -1));
+    .sort((a, b) => (a.at < b.at ? 1 : -1))
+    .filter((one, i, all) => all.findIndex((other) => other.sentence === one.sentence) === i);
 }
 
 /** Why a reading does not count, within a sentence. */

@@ -10,6 +10,7 @@ describe("today", () => {
   });
   it("says who did what", () => {
     expect(deedWords({ name: "Ana", sentence: "took a check" })).toBe("Ana took a check.");
+    expect(deedWords({ name: "the program", sentence: "took a check" })).toBe("The program took a check.");
     expect(deedWords({ name: "Ana", sentence: "Light 1 was checked." })).toBe("Light 1 was checked.");
   });
   it("says what a look-back waits for", () => {

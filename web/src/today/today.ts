@@ -1,5 +1,6 @@
 // What the Today page is told.
 import type { LightState } from "../check/check";
+import { sentence as capital } from "../lib/wrongs";
 
 export interface Due {
   light: number;
@@ -40,8 +41,7 @@ export function untilWords(due: Pick<Due, "due" | "overdue_days">): string {
 
 /** What somebody did: "took a check" -> "Ana took a check."; a whole sentence stays as it is. */
 export function deedWords({ name, sentence }: { name: string; sentence: string }): string {
-  const whole = /^[A-Z0-9]/.test(sentence) ? sentence : `${name} ${sentence}`;
-  return /[.!?]$/.test(whole) ? whole : `${whole}.`;
+  return capital(/^[A-Z0-9]/.test(sentence) ? sentence : `${name} ${sentence}`);
 }
 
 export function lookBackWords(one: OpenLookBack): string {
