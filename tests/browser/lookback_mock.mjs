@@ -1,0 +1,123 @@
+// Look-backs as the server answers for them, from a model small enough to work out by hand: 24 restorations, one a day,
+// by a light whose output falls by 20 mW/cm2 a day from 800; each one's chance of being under-cured is 4 % more than the
+// day before's. Decisions are kept as the server keeps them: by the password, and the same key counts once.
+
+const day = 86_400_000;
+export const password = "a kettle under the stairs";
+
+export function restorations(until) {
+  return Array.from({ length: 24 }, (_, i) => {
+    const p50 = 800 - 20 * i;
+    return {
+      id: 100 + i,
+      revision: 1,
+      chart: `K-${4711 + i}`,
+      tooth: String([36, 46, 16, 26][i % 4]),
+      surfaces: ["DO", "MO", "MOD", "O"][i % 4],
+      placed_at: new Date(until - (24 - i) * day).toISOString(),
+      placed_by_name: i % 2 ? "D. Clinician" : "E. Clinician",
+      material: "Universal paste A2",
+      lot: "L-1",
+      probability_then: i % 5 === 0 ? null : 0.97,
+      has_case: i % 5 !== 0,
+      chance_under_cured: null,
+      why_not: null,
+      chance_too_weak: i / 30,
+      output: { p10: p50 - 80, p50, p90: p50 + 80 },
+      decision: null,
+    };
+  });
+}
+
+export async function mockLookBacks(page, session) {
+  const until = Date.now() - day;
+  const head = {
+    id: 7,
+    light: 3,
+    name: "Light 3",
+    because: "failed_check",
+    note: null,
+    good_until: new Date(until - 25 * day).toISOString(),
+    until: new Date(until).toISOString(),
+    opened_at: new Date(until).toISOString(),
+    closed_at: null,
+    merged_into: null,
+  };
+  const state = {
+    head,
+    rows: restorations(until),
+    other: { ...head, id: 5, because: "withdrawn", opened_at: new Date(until - 40 * day).toISOString(), closed_at: new Date(until - 30 * day).toISOString() },
+    compute: "waiting",
+    share: 0,
+    sent: [],
+    keys: new Set(),
+    dropNext: false,
+  };
+  const decided = () => state.rows.filter((row) => row.decision).length;
+  const answer = () => {
+    if (state.compute === "computing") {
+      state.share = Math.min(1, state.share + 0.5);
+      if (state.share === 1) {
+        state.compute = "done";
+        state.rows.forEach((row, i) => {
+          if (row.has_case) row.chance_under_cured = 0.04 * i;
+        });
+      }
+    }
+    const doubt = (row) => row.chance_under_cured ?? row.chance_too_weak;
+    const open = state.rows.length - decided();
+    return {
+      ...state.head,
+      revision: 1,
+      sentence: `24 restorations were cured with Light 3 since its last good check. ${open === 0 ? "Every one is decided." : `${open} still want a decision.`}`,
+      state: state.compute,
+      share_done: state.share,
+      step_weight: 0.2,
+      need_mw_cm2: 500,
+      decided: decided(),
+      restorations: [...state.rows].sort((a, b) => doubt(b) - doubt(a)),
+    };
+  };
+  await page.route("**/api/session", (route) => route.fulfill({ json: session }));
+  await page.route("**/api/look-backs", (route) =>
+    route.fulfill({
+      json: {
+        look_backs: [
+          { ...state.head, restorations: state.rows.length, decided: decided() },
+          { ...state.other, restorations: 3, decided: 3 },
+        ],
+      },
+    }),
+  );
+  await page.route("**/api/look-backs/7", (route) => route.fulfill({ json: answer() }));
+  await page.route("**/api/look-backs/7/*", (route) => {
+    const request = route.request();
+    const act = request.url().split("/").at(-1);
+    const body = request.postDataJSON();
+    const key = request.headers()["idempotency-key"];
+    state.sent.push({ act, body, key });
+    if (act === "compute") {
+      state.compute = "computing";
+      return route.fulfill({ status: 202, json: { job: "1" } });
+    }
+    if (act === "close") state.head.closed_at = new Date().toISOString();
+    if (act === "reopen") state.head.closed_at = null;
+    if (act === "merge") state.head.merged_into = body.into;
+    if (act !== "decisions") return route.fulfill({ json: state.head });
+    if (body.password !== password) {
+      const problem = { field: "password", what: "that is not the right one", remedy: "Type it again" };
+      return route.fulfill({ status: 422, json: { sentence: "password: that is not the right one", problems: [problem] } });
+    }
+    if (!state.keys.has(key)) {
+      state.keys.add(key);
+      const row = state.rows.find((one) => one.id === body.restoration);
+      row.decision = { id: state.keys.size, what: body.what, reason: body.reason, signed_by_name: session.person.name, signed_at: new Date().toISOString() };
+    }
+    if (state.dropNext) {
+      state.dropNext = false;
+      return route.abort("connectionreset");
+    }
+    return route.fulfill({ status: 201, json: { id: state.keys.size } });
+  });
+  return state;
+}

@@ -1,0 +1,214 @@
+// A look-back as people read it: restorations that depended on a light since its last good check.
+
+import { date } from "../lib/dates";
+import { percent, text } from "../lib/numbers";
+import { roundUp } from "../plot/scale";
+
+export type What = "recall" | "watch" | "none";
+
+export interface Head {
+  id: number;
+  light: number;
+  name: string;
+  because: "failed_check" | "withdrawn";
+  note?: string | null;
+  good_until: string | null;
+  until: string;
+  opened_at: string;
+  closed_at: string | null;
+  merged_into: number | null;
+}
+export interface Row extends Head {
+  restorations: number;
+  decided: number;
+}
+export interface Decision {
+  id: number;
+  what: What;
+  reason: string;
+  signed_by_name: string;
+  signed_at: string;
+}
+export interface InDoubt {
+  id: number;
+  revision: number;
+  chart: string;
+  tooth: string;
+  surfaces: string;
+  placed_at: string;
+  placed_by_name: string;
+  material: string;
+  lot: string;
+  probability_then: number | null;
+  /** As recomputed with the output of that day; null while it is not, and where it cannot be. */
+  chance_under_cured: number | null;
+  /** Why it cannot be. */
+  why_not?: string | null;
+  /** Whether what was done was kept, so that it can be recomputed. */
+  has_case?: boolean;
+  /** Chance that the light gave less than it needs, on that day. */
+  chance_too_weak?: number | null;
+  output: { p10: number; p50: number; p90: number } | null;
+  decision: Decision | null;
+}
+export interface LookBack extends Head {
+  sentence: string;
+  state: "waiting" | "computing" | "done";
+  share_done: number;
+  need_mw_cm2?: number | null;
+  restorations: readonly InDoubt[];
+}
+
+export const decisions: readonly { value: What; label: string; means: string }[] = [
+  { value: "recall", label: "recall", means: "the patient is called in" },
+  { value: "watch", label: "watch", means: "it is looked at when the patient comes next" },
+  { value: "none", label: "none", means: "nothing is to be done" },
+];
+
+/** Why it was opened: "a check failed and failed again". */
+export const becauseWords = (because: Head["because"]): string =>
+  because === "failed_check" ? "a check failed, and failed again" : "the light was withdrawn";
+
+/** What stands beside a look-back in the list. */
+export function rowWords(row: Row): string {
+  if (row.merged_into !== null) return `merged into look-back ${row.merged_into}`;
+  if (row.closed_at !== null) return `closed ${date(row.closed_at)}, ${many(row.restorations)}`;
+  const open = row.restorations - row.decided;
+  if (row.restorations === 0) return "open, no restoration depends on it";
+  return open === 0
+    ? `open, all ${many(row.restorations)} decided`
+    : `open, ${open} of ${many(row.restorations)} to decide`;
+}
+
+export const many = (count: number): string =>
+  `${text(count, 6)} ${count === 1 ? "restoration" : "restorations"}`;
+
+/** The list in a sentence. */
+export function listSentence(rows: readonly Row[]): string {
+  const open = rows.filter((row) => row.closed_at === null && row.merged_into === null);
+  if (rows.length === 0) return "No light has failed: there is no look-back.";
+  if (open.length === 0) return "No look-back is open.";
+  const wait = open.reduce((sum, row) => sum + row.restorations - row.decided, 0);
+  const begin = open.length === 1 ? "One look-back is open" : `${open.length} look-backs are open`;
+  return wait === 0 ? `${begin}; every restoration in it is decided.` : `${begin}: ${many(wait)} to decide.`;
+}
+
+/** "36 DO", as it stands in the chart. */
+export const toothWords = (one: InDoubt): string =>
+  [one.tooth, one.surfaces].filter((part) => part !== "").join(" ");
+
+/** The chance by which it is ranked, and what it is the chance of. */
+export function doubtOf(one: InDoubt): { chance: number | null; recomputed: boolean } {
+  if (one.chance_under_cured !== null) return { chance: one.chance_under_cured, recomputed: true };
+  return { chance: one.chance_too_weak ?? null, recomputed: false };
+}
+
+/** "about 72 % under-cured"; where it was not recomputed, what is known instead. */
+export function chanceWords(one: InDoubt): string {
+  const { chance, recomputed } = doubtOf(one);
+  if (chance === null) return "chance not known yet";
+  return recomputed ? `${percent(chance)} under-cured` : `${percent(chance)} that the light was too weak`;
+}
+
+/** Why there is no chance that it was under-cured. */
+export function whyNot(one: InDoubt): string {
+  if (one.chance_under_cured !== null) return "";
+  if (one.why_not) return one.why_not;
+  return one.has_case === false ? "What was done was not kept, so it cannot be recomputed." : "";
+}
+
+export interface Mark {
+  id: number;
+  at: number;
+  chance: number;
+  recomputed: boolean;
+  decided: boolean;
+  says: string;
+}
+export interface Timeline {
+  from: number;
+  to: number;
+  /** Undefined where there was no good check. */
+  good: number | undefined;
+  until: number;
+  marks: readonly Mark[];
+  band: readonly { at: number; p10: number; p50: number; p90: number }[];
+  need: number | undefined;
+  yTo: number;
+}
+
+const ms = (instant: string): number => Date.parse(instant);
+
+/** The time from the last good check to the withdrawal, as it is drawn. */
+export function timelineOf(one: LookBack): Timeline {
+  const placed = one.restorations.map((row) => ms(row.placed_at));
+  const until = ms(one.until);
+  const good = one.good_until === null ? undefined : ms(one.good_until);
+  const first = placed.reduce((a, b) => Math.min(a, b), good ?? until - 86_400_000);
+  const edge = 0.03 * Math.max(until - first, 3_600_000);
+  const band = one.restorations
+    .flatMap((row) => (row.output ? [{ at: ms(row.placed_at), ...row.output }] : []))
+    .sort((a, b) => a.at - b.at)
+    .filter((row, i, all) => row.at !== all[i - 1]?.at);
+  const most = band.reduce((a, row) => Math.max(a, row.p90), one.need_mw_cm2 ?? 0);
+  return {
+    from: first - edge,
+    to: until + edge,
+    good,
+    until,
+    marks: one.restorations.flatMap((row) => {
+      const { chance, recomputed } = doubtOf(row);
+      if (chance === null) return [];
+      const says = `${toothWords(row)}, ${date(row.placed_at)}: ${chanceWords(row)}${row.decision ? `, decided: ${row.decision.what}` : ""}`;
+      return [
+        { id: row.id, at: ms(row.placed_at), chance, recomputed, decided: row.decision !== null, says },
+      ];
+    }),
+    band,
+    need: one.need_mw_cm2 ?? undefined,
+    yTo: roundUp(1.05 * most),
+  };
+}
+
+/** What the picture says, for somebody who cannot see it. */
+export function timelineSays(one: LookBack, timeline: Timeline): string {
+  const worst = timeline.marks.reduce<Mark | undefined>(
+    (a, b) => (a && a.chance >= b.chance ? a : b),
+    undefined,
+  );
+  const first = timeline.band[0];
+  const last = timeline.band.at(-1);
+  const span = one.good_until
+    ? `From the last good check on ${date(one.good_until)}`
+    : "From the first restoration";
+  return [
+    `${span} to ${date(one.until)}: ${many(one.restorations.length)}.`,
+    worst ? `The most doubtful: ${worst.says}.` : "",
+    first && last ? `The output went from about ${text(first.p50)} to ${text(last.p50)} mW/cm².` : "",
+  ]
+    .filter((part) => part !== "")
+    .join(" ");
+}
+
+export const timelineHeader = [
+  "placed",
+  "chance under-cured",
+  "chance too weak",
+  "output p10 [mW/cm2]",
+  "output p50 [mW/cm2]",
+  "output p90 [mW/cm2]",
+  "decision",
+] as const;
+
+/** The numbers of the picture, without chart numbers. */
+export function timelineRows(one: LookBack): (string | number)[][] {
+  return one.restorations.map((row) => [
+    row.placed_at,
+    row.chance_under_cured ?? "",
+    row.chance_too_weak ?? "",
+    row.output?.p10 ?? "",
+    row.output?.p50 ?? "",
+    row.output?.p90 ?? "",
+    row.decision?.what ?? "",
+  ]);
+}
