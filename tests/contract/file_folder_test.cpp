@@ -4,6 +4,7 @@
 
 #include <cstdlib>
 #include <fstream>
+#include <functional>
 #include <stdexcept>
 #include <string>
 
@@ -55,6 +56,42 @@ TEST_F(FileFolderContract, TheSameBytesAreNotWrittenAgain) {
   std::filesystem::last_write_time(file_of_abc(), long_ago);
   files_.keep(abc_, "abc");
   EXPECT_EQ(std::filesystem::last_write_time(file_of_abc()), long_ago);
+}
+
+TEST_F(FileFolderContract, AHalfOrRottenFileIsMendedByTheSameBytes) {
+  for (const char* left : {"ab", "abd", "abcd", ""}) {
+    files_.keep(abc_, "abc");
+    std::ofstream(file_of_abc()) << left;
+    files_.keep(abc_, "abc");
+    EXPECT_EQ(files_.read(abc_), "abc") << left;
+  }
+}
+
+TEST_F(FileFolderContract, NeverTouchesFilesThatAreNotItsOwn) {
+  EXPECT_TRUE(files_.is_empty());
+  files_.keep(abc_, "abc");
+  EXPECT_FALSE(files_.is_empty());
+  const std::filesystem::path letter = ground_ / "files" / "letter.txt";
+  const std::filesystem::path copy = ground_ / "files" / kHashOfAbc;
+  std::ofstream(letter) << "dear";
+  std::ofstream(copy) << "abc";
+  EXPECT_EQ(files_.sweep({}), 1U);
+  EXPECT_TRUE(std::filesystem::exists(letter));
+  EXPECT_TRUE(std::filesystem::exists(copy));
+  EXPECT_TRUE(files_.is_empty());
+}
+
+TEST_F(FileFolderContract, WhatTheDiskRefusesIsToldWithWhatToDo) {
+  std::ofstream(ground_ / "files") << "a file where the folder should be";
+  for (const auto& work : {std::function<void()>([&] { files_.keep(abc_, "abc"); }),
+                           std::function<void()>([&] { (void)files_.sweep({}); })}) {
+    try {
+      work();
+      FAIL() << "nothing was said";
+    } catch (const base::Failure& e) {
+      EXPECT_THAT(e.what(), testing::HasSubstr("give the program the right"));
+    }
+  }
 }
 
 TEST_F(FileFolderContract, AFlippedByteAndALostFileAreSaid) {

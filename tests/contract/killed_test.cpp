@@ -1,5 +1,6 @@
 // A program killed at any moment loses nothing that it has answered, and leaves records that hang together. A child
 // writes and says the number of each reading once the write has returned; it is killed (SIGKILL) at a random moment.
+#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <cstdio>
@@ -9,10 +10,12 @@
 #include <string>
 #include <thread>
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "contract/files_at.hpp"
 #include "contract/places.hpp"
 #include "contract/practice.hpp"
 #include "throughcure/store/store.hpp"
@@ -20,13 +23,23 @@
 namespace throughcure::tests {
 namespace {
 
+/// Every third write attaches a file too.
+bool has_paper(int shown) { return shown % 3 == 0; }
+
 /// Writes until it is killed; an answer is a line "number shown".
 [[noreturn]] void write_for_ever(const store::Place& place, const Practice& p, int answers, int round) {
   store::Store records(place);
   for (int i = 0;; ++i) {
     const double shown = 1000 * round + i;
     std::int64_t number = 0;
-    records.write(program(i), [&](store::Writer& w) { number = w.add(reading_of(p, shown)).number; });
+    records.write(program(i), [&](store::Writer& w) {
+      number = w.add(reading_of(p, shown)).number;
+      if (!has_paper(static_cast<int>(shown))) return;
+      // Its bytes are on the disk before it is known whether this write ends well.
+      practice::Attachment about = paper_of(p);
+      about.name = std::to_string(number);
+      w.attach(about, "%PDF-1.7 of reading " + about.name + " in round " + std::to_string(round));
+    });
     const std::string line = std::to_string(number) + " " + std::to_string(static_cast<int>(shown)) + "\n";
     if (write(answers, line.data(), line.size()) != static_cast<ssize_t>(line.size())) _exit(1);
   }
@@ -45,6 +58,7 @@ TEST_P(KilledProgram, LosesNothingItAnswered) {
     p = open_practice(records);
   }
   std::map<std::int64_t, int> answered;
+  std::size_t looked_at = 0;
   for (int round = 1; round <= kills; ++round) {
     std::array<int, 2> pipe_ends{};
     ASSERT_EQ(pipe(pipe_ends.data()), 0);
@@ -75,8 +89,17 @@ TEST_P(KilledProgram, LosesNothingItAnswered) {
     records.read([&](const store::Reader& r) {
       const practice::RightEdge edge = r.edge();
       const auto readings = r.list<fleet::ReadingEntry>({.where = {}, .order_by = {}, .limit = 1'000'000});
-      // Each reading has its change and each change its reading: 6 changes made the practice.
-      ASSERT_EQ(edge.size(), 6 + readings.size());
+      const auto papers = r.list<practice::Attachment>({.where = {}, .order_by = {}, .limit = 1'000'000});
+      // Each reading has its change, its paper where it should, and none is over: 6 changes made the practice.
+      ASSERT_EQ(edge.size(), 6 + readings.size() + papers.size());
+      ASSERT_EQ(static_cast<std::size_t>(std::ranges::count_if(
+                    readings, [](const auto& kept) { return has_paper(static_cast<int>(kept.record.shown_mw_cm2)); })),
+                papers.size());
+      for (std::size_t i = looked_at; i < papers.size(); ++i) {
+        ASSERT_THAT(r.file(papers[i].id), testing::HasSubstr("of reading " + papers[i].record.name + " in"));
+      }
+      looked_at = papers.size();
+      ASSERT_EQ(files_kept(place()), papers.size()) << "an orphan was left after the start";
       ASSERT_EQ(practice::merkle_root(r.leaves(1, 1'000'000)), edge.root());
       std::map<std::int64_t, int> there;
       for (const auto& kept : readings) there[kept.id.number] = static_cast<int>(kept.record.shown_mw_cm2);

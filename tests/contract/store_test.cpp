@@ -135,7 +135,9 @@ TEST_P(StoreContract, GivesEveryKindBackAsItWas) {
     const base::RestorationId restoration = w.add(restoration_of(p, "1"));
     const std::vector<std::int64_t> first = {
         w.add(practice::Account{p.person, "ana", kMonday, {}}).number,
-        w.add(practice::Attachment{"light", p.light.number, "approval", "scan.pdf", practice::MediaType::kPdf, 3, "ab"})
+        w.attach(
+             {.belongs_to = "light", .record = p.light.number, .about = "approval", .name = "scan.pdf", .sha256 = {}},
+             "%PDF-1.7")
             .number,
         w.add(practice::ScrapeTest{paste, lot, p.light, kMonday, p.person, 20, 5.2}).number,
         w.add(practice::DiscTest{paste, {}, p.light, p.radiometer, kMonday, p.person, 2, 210, 1000}).number,

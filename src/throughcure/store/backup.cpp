@@ -10,6 +10,7 @@
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/store/copy.hpp"
+#include "throughcure/store/file_store.hpp"
 #include "throughcure/store/migrations.hpp"
 #include "throughcure/store/session.hpp"
 #include "throughcure/store/store.hpp"
@@ -23,6 +24,8 @@ using base::ValueType;
 
 constexpr std::size_t kAtOnce = 1000;  // changes
 constexpr int kFirstWithSignIns = 2;   // version of the tables
+constexpr int kFirstWithFiles = 2;     // version of the tables
+constexpr std::string_view kFiles = "file_part";
 
 /// A file that is being made under another name beside its own. Gone at the end unless it was kept.
 class Unfinished {
@@ -62,6 +65,45 @@ class Unfinished {
   }
   fs::path target_;
   fs::path path_;
+};
+
+practice::Digest hash_called(const std::string& name) {
+  const auto hash = base::from_hex<std::tuple_size_v<practice::Digest>>(name);
+  if (!hash) throw base::Failure("an attachment names no hash of a file: " + name + ". Restore the last good backup.");
+  return *hash;
+}
+
+/// The rows of every table; the bytes of attached files go by themselves, for they may lie elsewhere and are too many
+/// for one answer of a server.
+void copy_rows(Session& from, Session& to, const std::vector<CopiedTable>& tables) {
+  for (const CopiedTable& table : tables) {
+    if (table.name != kFiles) copy_table(from, to, table);
+  }
+}
+
+/// Every file that an attachment of `named` names, checked against its hash on the way.
+void copy_files(Session& named, const FileStore& from, const FileStore& to) {
+  for (const std::string& name : named_files(named)) {
+    const practice::Digest hash = hash_called(name);
+    to.keep(hash, from.read(hash));
+  }
+}
+
+/// The folder of files that a restore makes beside a database. Gone at the end unless it was kept.
+class UnfinishedFiles {
+ public:
+  explicit UnfinishedFiles(fs::path folder) : folder_(std::move(folder)) {}
+  ~UnfinishedFiles() {
+    std::error_code ignored;
+    if (!kept_) fs::remove_all(folder_, ignored);
+  }
+  UnfinishedFiles(const UnfinishedFiles&) = delete;
+  UnfinishedFiles& operator=(const UnfinishedFiles&) = delete;
+  void keep() { kept_ = true; }
+
+ private:
+  fs::path folder_;
+  bool kept_ = false;
 };
 
 void write_manifest(Session& backup, const std::vector<CopiedTable>& tables, base::Instant now) {
@@ -144,6 +186,12 @@ BackupAbout look_through(Session& backup, const fs::path& file) {
     }
   }
   check_log(backup, file, found);
+  if (found.version >= kFirstWithFiles) {
+    for (const std::string& name : named_files(backup)) {
+      // Read to be checked against its hash.
+      (void)FileStore::in_table(backup).read(hash_called(name));
+    }
+  }
   return found;
 }
 
@@ -156,7 +204,8 @@ void copy_into(Session& backup, int version, Session& records) {
   records.begin_writing();
   try {
     migrate_within(records, version);
-    for (const CopiedTable& table : records_in(backup)) copy_table(backup, records, table);
+    copy_rows(backup, records, records_in(backup));
+    if (version >= kFirstWithFiles) copy_files(backup, FileStore::in_table(backup), FileStore(records));
     // Whoever was signed in then is not signed in here.
     if (version >= kFirstWithSignIns) records.run("DELETE FROM sign_in");
     records.commit();
@@ -181,7 +230,8 @@ BackupAbout back_up(const Place& records, const fs::path& file, base::Instant no
     migrate(to, version);
     const std::vector<CopiedTable> tables = tables_in(from);
     to.begin_writing();
-    for (const CopiedTable& table : tables) copy_table(from, to, table);
+    copy_rows(from, to, tables);
+    if (version >= kFirstWithFiles) copy_files(from, FileStore(from), FileStore::in_table(to));
     write_manifest(to, tables, now);
     to.commit();
     to.run("PRAGMA journal_mode = DELETE");  // one file, nothing beside it
@@ -215,6 +265,9 @@ BackupAbout restore(const fs::path& file, const Place& records) {
   const std::string instead = "Restore to an empty place, then change over to it";
   if (const auto* in = std::get_if<InFile>(&records)) {
     if (fs::exists(in->path)) refuse(in->path, taken, instead);
+    const fs::path files = files_beside(in->path);
+    if (fs::exists(files)) refuse(files, "there are attached files already", "Restore to a folder that has none");
+    UnfinishedFiles kept(files);
     Unfinished part(in->path);
     {
       Session to(InFile{part.path()});
@@ -222,6 +275,7 @@ BackupAbout restore(const fs::path& file, const Place& records) {
       to.run("PRAGMA journal_mode = DELETE");
     }
     part.keep();
+    kept.keep();
   } else {
     Session to(records);
     if (version_of(to) != 0) refuse("", taken, instead);

@@ -2,7 +2,8 @@
 //
 // The file is an SQLite database whatever the records lie in, so that a backup of a server can be restored into a file
 // and the other way round. It carries a manifest: of each table its rows and their hash, and the size and root of the
-// audit log.
+// audit log. The bytes of attached files are in its table
+// file_part, wherever they lie at the place.
 #pragma once
 
 #include <cstdint>
@@ -25,15 +26,17 @@ struct BackupAbout {
 };
 
 /// Copies the records of one moment into a new file, synced and only then put under its name. Throws base::InputError
-/// when there are no records, or the file is there already; nothing is left over then.
+/// when there are no records, or the file is there already, base::Failure when an attached file is gone or rotten;
+/// nothing is left over then.
 BackupAbout back_up(const Place& records, const std::filesystem::path& file, base::Instant now);
 
 /// Looks through a backup without changing it: the database's own check, each table against the manifest, every leaf of
-/// the audit log against its change, and the root. Throws base::InputError with the first thing that is wrong.
+/// the audit log against its change, the root, and each attached file against its hash. Throws base::InputError with
+/// the first thing that is wrong.
 BackupAbout look_through(const std::filesystem::path& file);
 
 /// Looks through it, then makes the records at a place that has none. All or nothing. Throws base::InputError
-/// when there are records already, or the backup is of a newer program.
+/// when there are records already, attached files beside where they are to be, or the backup is of a newer program.
 BackupAbout restore(const std::filesystem::path& file, const Place& records);
 
 }  // namespace throughcure::store

@@ -19,15 +19,18 @@ class FileFolder {
   explicit FileFolder(std::filesystem::path folder) : folder_(std::move(folder)) {}
 
   /// When it returns the bytes and their name are on the disk, the folders' names too. The same bytes are not written
-  /// again. Throws base::Failure.
+  /// again; a file that no longer has them is. Throws base::Failure.
   void keep(const practice::Digest& hash, std::string_view bytes) const;
   /// Throws base::Failure where the file is gone or its bytes are no longer those of the hash.
   [[nodiscard]] std::string read(const practice::Digest& hash) const;
-  /// Removes files that `named` (hashes in hexadecimal digits) does not have, and those half written; returns how many.
-  /// Only inside a write transaction: a file is there before the row that names it.
+  /// Whether it has none of our files.
+  [[nodiscard]] bool is_empty() const;
+  /// Removes files of ours that `named` (hashes in hexadecimal digits) does not have, and those half written; returns
+  /// how many. Only inside a write transaction: a file is there before the row that names it.
   [[nodiscard]] std::size_t sweep(const std::set<std::string>& named) const;
 
  private:
+  [[nodiscard]] bool is_ours(const std::filesystem::path& file) const;
   [[nodiscard]] std::filesystem::path path_of(const std::string& hash) const;
   std::filesystem::path folder_;
 };

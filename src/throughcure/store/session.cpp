@@ -127,6 +127,7 @@ struct Session::Library {
 Session::Session(const Place& place, Opened opened) : library_(std::make_unique<Library>()) {
   guarded([&] {
     if (const auto* file = std::get_if<InFile>(&place)) {
+      file_ = file->path;
       if (opened == Opened::kToLookOnly) {
         library_->session.open(*soci::factory_sqlite3(), "db=" + quoted(file->path) + " readonly=true");
         return;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <filesystem>
 #include <functional>
 #include <memory>
 #include <span>
@@ -33,6 +34,8 @@ class Session {
   Session& operator=(const Session&) = delete;
 
   [[nodiscard]] bool on_server() const { return on_server_; }
+  /// The database's file; empty for a server.
+  [[nodiscard]] const std::filesystem::path& file() const { return file_; }
 
   /// Runs a statement; `:v0`, `:v1`, ... in it stand for `values`.
   void run(const std::string& sql, const Values& values = {});
@@ -57,6 +60,7 @@ class Session {
   struct Library;
   std::unique_ptr<Library> library_;
   bool on_server_ = false;
+  std::filesystem::path file_;
 };
 
 }  // namespace throughcure::store

@@ -4,10 +4,27 @@
 #include <utility>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/store/file_store.hpp"
 #include "throughcure/store/migrations.hpp"
 #include "throughcure/store/session.hpp"
 
 namespace throughcure::store {
+
+namespace {
+
+/// What a program left behind that was killed between a file's bytes and its record.
+void sweep_files(Session& session) {
+  session.begin_writing();
+  try {
+    FileStore(session).sweep();
+    session.commit();
+  } catch (...) {
+    session.roll_back();
+    throw;
+  }
+}
+
+}  // namespace
 
 /// Connections at rest: one is taken for each piece of work and put back after it.
 class Store::Sessions {
@@ -38,7 +55,10 @@ class Store::Sessions {
 
 Store::Store(Place place) : sessions_(std::make_unique<Sessions>(std::move(place))) {
   std::unique_ptr<Session> session = sessions_->take();
+  const bool is_new = version_of(*session) == 0;
+  if (is_new) must_have_no_files(*session);
   migrate(*session);
+  if (!is_new) sweep_files(*session);
   sessions_->put_back(std::move(session));
 }
 

@@ -10,6 +10,8 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <type_traits>
 #include <utility>
 #include <vector>
 
@@ -18,6 +20,10 @@
 #include "throughcure/practice/merkle.hpp"
 #include "throughcure/store/place.hpp"
 #include "throughcure/store/table.hpp"
+
+namespace throughcure::practice {
+struct Attachment;
+}
 
 namespace throughcure::store {
 
@@ -83,6 +89,10 @@ class Reader {
   [[nodiscard]] std::optional<std::string> secret(const std::string& name) const;
   [[nodiscard]] std::vector<SignIn> sign_ins() const;
 
+  /// The bytes of an attached file, as they were attached. Throws base::InputError when there is no such record,
+  /// base::Failure, with what to do, when the bytes are gone or no longer those.
+  [[nodiscard]] std::string file(base::AttachmentId id) const;
+
  protected:
   [[nodiscard]] Session& session() const { return *session_; }
 
@@ -125,6 +135,7 @@ class Writer : public Reader {
   /// A new record. Throws base::InputError when it refers to a record that is not there.
   template <class Record>
   base::Id<typename Record::Kind> add(const Record& record) {
+    static_assert(!std::is_same_v<Record, practice::Attachment>, "attach it, with its bytes");
     return {add(table_of<Record>(), base::values_of(record))};
   }
   /// A new revision of a record that was read at revision `read`; nothing where nothing changed. Throws Conflict when
@@ -133,6 +144,11 @@ class Writer : public Reader {
   void correct(base::Id<typename Record::Kind> id, std::int64_t read, const Record& record) {
     correct(table_of<Record>(), id.number, read, base::values_of(record));
   }
+  /// Attaches a file to a record: its kind, size and hash are those of the bytes, whatever `about` says of them. The
+  /// bytes are on the disk before the record is; the same bytes are kept once. Throws base::InputError when they are no
+  /// PDF, PNG or JPEG, are too many, or there is no such record to attach them to; base::Failure, with what to do, when
+  /// they cannot be kept.
+  base::AttachmentId attach(const practice::Attachment& about, std::string_view bytes);
   std::int64_t add(const Table& table, const std::vector<base::Value>& values);
   void correct(const Table& table, std::int64_t id, std::int64_t read, const std::vector<base::Value>& values);
 
@@ -168,7 +184,7 @@ class Writer : public Reader {
 
 /// Opens the records at a place, makes or migrates their tables. Safe to call from several threads; writers wait for
 /// each other. Throws base::Failure, with what to do, when the place cannot be had: locked, full, unreadable, or
-/// written by a newer version.
+/// written by a newer version. Attached files that no record names, left by a program that was killed, are removed.
 class Store {
  public:
   explicit Store(Place place);
