@@ -100,7 +100,7 @@ async function until(what, because) {
   assert.fail(because);
 }
 
-test("from the list, what is due first, with eight taps and a number to the result", async () => {
+test("from the list, what is due first, with seven taps and a number to the result", async () => {
   const { page } = browser;
   await page.goto(`${program.origin}/check`);
   await page.waitForSelector("text=Which light is checked?");
