@@ -162,6 +162,20 @@ test("somebody joins by the lead's code on the same device, and people change ov
   await page.getByRole("link", { name: "B. Lead" }).waitFor();
 });
 
+test("from a check that asks for a sign-in one comes back to the check", async () => {
+  const { page, faults } = browser;
+  await page.getByRole("button", { name: "sign out" }).click();
+  await page.waitForURL(`${practice.origin}/sign-in`);
+  await page.goto(`${practice.origin}/check?light=3`);
+  await page.getByRole("main").getByRole("link", { name: "Sign in" }).click();
+  await page.waitForURL(`${practice.origin}/sign-in?to=%2Fcheck%3Flight%3D3`);
+  await field("Sign-in name").fill("lead");
+  await field("Password").fill(otherPassword);
+  await button("Sign in").click();
+  await page.waitForURL(`${practice.origin}/check?light=3`);
+  faults.length = 0; // the browser itself reports the 401, and what a check of no light is refused
+});
+
 test("another server is never where one wanted to go", async () => {
   const { page, faults } = browser;
   await page.goto(`${practice.origin}/sign-in?to=%2F%2Felsewhere.example%2F`);

@@ -61,6 +61,26 @@ describe("asking the server", () => {
     await session();
     expect(asked.filter((one) => one.name === "GET /api/session").length).toBe(2);
   });
+  it("goes on after the same person signed in anew in another tab, and not as somebody else", async () => {
+    await session();
+    const renewed = { ...info, page_token: "newer" };
+    answers["GET /api/session"] = () => json(200, renewed);
+    answers["POST /api/act"] = () =>
+      asked.at(-1)?.headers["x-throughcure-token"] === "newer"
+        ? json(200, { done: true })
+        : json(403, { sentence: "No." });
+    expect(await send("POST", "/api/act", {}, { key: "k" })).toEqual({ done: true });
+    expect(
+      asked.filter((one) => one.name === "POST /api/act").map((one) => one.headers["idempotency-key"]),
+    ).toEqual(["k", "k"]);
+    answers["GET /api/session"] = () =>
+      json(200, { ...info, page_token: "other", account: 2, person: { ...info.person, name: "C. Other" } });
+    answers["POST /api/act"] = () => json(403, { sentence: "No." });
+    await expect(send("POST", "/api/act", {})).rejects.toThrow(/^C\. Other is signed in here by now/);
+    expect(asked.filter((one) => one.name === "POST /api/act").length).toBe(3);
+    // A refusal for the role is nothing else.
+    await expect(send("POST", "/api/act", {})).rejects.toThrow("No.");
+  });
   it("says how long to wait", async () => {
     answers["POST /api/session/pin"] = () => json(429, { sentence: "Wait." }, { "retry-after": "30" });
     const error = await send("POST", "/api/session/pin", {}).catch((one: unknown) => one);

@@ -91,7 +91,24 @@ export async function send<T>(
   carries: Carries = {},
   signal?: AbortSignal,
 ): Promise<T> {
-  return sendWith((await session()).page_token, method, path, body, carries, signal);
+  const before = await session();
+  try {
+    return await sendWith<T>(before.page_token, method, path, body, carries, signal);
+  } catch (error) {
+    // What waited under a ticket is told apart by whoever keeps it.
+    if (!(error instanceof Refused) || error.status !== 403 || carries.ticket !== undefined) throw error;
+    const now = await get<SessionInfo>("/api/session", signal, quiet).catch(() => undefined);
+    if (!now || now.page_token === before.page_token) throw error;
+    // Somebody signed in anew in another tab: the same person goes on, with what was typed.
+    adoptSession(now);
+    if (now.account !== before.account) {
+      throw new Refused(
+        403,
+        `${now.person.name} is signed in here by now. Look whether this is still to be done.`,
+      );
+    }
+    return sendWith<T>(now.page_token, method, path, body, carries, signal);
+  }
 }
 
 /** What opens a session: sent with the page's token where somebody is signed in here, and without it where nobody is. */
