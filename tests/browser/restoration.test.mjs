@@ -336,8 +336,9 @@ test("while a changed case is worked out the drawing stays where it is", async (
 
 test("who listens is told once, when the hand rests", async () => {
   const { page } = browser;
-  const status = page.getByRole("status");
-  await page.waitForFunction(() => document.querySelector("[role=status]")?.textContent !== "");
+  // The header has a status of its own: of checks that wait.
+  const status = page.getByRole("main").getByRole("status");
+  await page.waitForFunction(() => document.querySelector("main [role=status]")?.textContent !== "");
   await status.evaluate((one) => {
     globalThis.said = [];
     new MutationObserver(() => globalThis.said.push(one.textContent)).observe(one, { childList: true, characterData: true, subtree: true });
