@@ -105,7 +105,7 @@ int serve(const ServeOptions& options, const Context& context) {
   std::cout << std::flush;
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },
-             context.stop);
+             context.stop, [&site](const service::Request& head) { return site.most_body_bytes(head); });
   jobs.close();
   practice.close();
   // A signal is how this command ends, so being stopped by one is no interruption.

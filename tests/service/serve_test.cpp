@@ -115,6 +115,25 @@ TEST_F(Serve, LimitsHeaderAndBody) {
   EXPECT_EQ(ask(port_, "GET", "/plain.css").status, 200) << "others are served all the same";
 }
 
+TEST_F(Serve, AFileGoesInAndComesBackAndOnlyThereMayABodyBeLarge) {
+  const std::string signed_in = cookie();
+  const std::string session = ask(port_, "GET", "/api/session", {signed_in}).body;
+  std::smatch token;
+  ASSERT_TRUE(std::regex_search(session, token, std::regex("\"page_token\":\"([0-9a-f]+)\"")));
+  std::string paper = "%PDF-1.7\n";
+  paper.resize(std::size_t{3} << 20, '\x80');
+  const std::vector<std::string> from_page = {signed_in, "x-throughcure-token: " + token[1].str(),
+                                              "Origin: http://127.0.0.1:" + std::to_string(port_),
+                                              "x-file-name: a.pdf"};
+  const std::string target = "/api/attachments?belongs_to=site&record=1&about=other";
+  const Answer in = ask(port_, "POST", target, from_page, paper);
+  ASSERT_EQ(in.status, 201) << in.body;
+  EXPECT_TRUE(ask(port_, "GET", "/api/attachments/1", {signed_in}).body == paper);
+  EXPECT_EQ(ask(port_, "POST", target, {signed_in}, paper).status, 413) << "not from our page";
+  EXPECT_EQ(ask(port_, "POST", target, {}, paper).status, 413) << "signed in as nobody";
+  EXPECT_EQ(ask(port_, "POST", "/api/records/room", from_page, paper).status, 413);
+}
+
 TEST_F(Serve, SlowClientsHoldNobodyUp) {
   std::vector<std::unique_ptr<Wire>> slow;
   for (int i = 0; i < 32; ++i) {

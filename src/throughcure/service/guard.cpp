@@ -65,7 +65,11 @@ void harden(Response& response) {
       {"cross-origin-resource-policy", "same-origin"},
       {"permissions-policy", "geolocation=(), microphone=(), payment=(), usb=()"},
   }};
-  for (const auto& [name, value] : always) response.headers.push_back({std::string(name), std::string(value)});
+  const bool has_policy = has_header(response, always.front().first);
+  for (const auto& [name, value] : always) {
+    if (has_policy && name == always.front().first) continue;
+    response.headers.push_back({std::string(name), std::string(value)});
+  }
   if (!has_header(response, "cache-control")) response.headers.push_back({"cache-control", "no-store"});
 }
 

@@ -1,6 +1,7 @@
 // A request and its answer as plain values; what carries them over the wire is in server.cpp alone.
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <string>
 #include <string_view>
@@ -42,6 +43,10 @@ using Reply = std::function<void(Response)>;
 /// Answers requests. Called on a thread of the server, so it must not compute: it replies at once or leaves the reply
 /// with a job.
 using Handle = std::function<void(Request, Reply)>;
+
+/// Told a request without its body, says how many bytes that may have where it is more than anybody's may; 0: it may
+/// not. Called on a thread of the server.
+using LargerBody = std::function<std::size_t(const Request& head)>;
 
 /// An answer of a stated media type ("text/html; charset=utf-8").
 Response text_response(int status, std::string_view media_type, std::string body);

@@ -7,6 +7,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/practice/random_bytes.hpp"
+#include "throughcure/service/attachment_routes.hpp"
 #include "throughcure/service/audit_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
 #include "throughcure/service/people_routes.hpp"
@@ -72,6 +73,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings) {
   add(policy_routes(desk));
   add(check_routes(desk, ticket_key_));
   add(audit_routes(desk));
+  add(attachment_routes(desk));
   add(record_routes(desk));
   return all;
 }

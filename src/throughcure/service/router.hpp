@@ -37,9 +37,10 @@ struct Route {
   std::string summary;  ///< one sentence, for the description of the API
   Handler handler;
   bool safe = true;
-  std::string takes{};    ///< name of the API's schema of the body; empty: none
-  std::string gives{};    ///< of the answer; empty: no document
-  std::string queries{};  ///< names of what may stand in the query, separated by blanks
+  std::string takes{};              ///< name of the API's schema of the body; empty: none
+  std::string gives{};              ///< of the answer; empty: no document
+  std::string queries{};            ///< names of what may stand in the query, separated by blanks
+  std::size_t most_body_bytes = 0;  ///< where it may be more than anybody's request; 0: it may not
 };
 
 /// Whether a session may use it.

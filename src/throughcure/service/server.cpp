@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <atomic>
+#include <limits>
 #include <map>
 #include <mutex>
 #include <optional>
@@ -67,13 +68,19 @@ Method method_of(http::verb verb) {
   }
 }
 
-Request from_wire(http::request<http::string_body>&& wire) {
+/// All but the body.
+Request head_of(const http::request<http::string_body>& wire) {
   Request out;
   out.method = method_of(wire.method());
   out.target = std::string(wire.target().data(), wire.target().size());
   for (const auto& field : wire) {
     out.headers.push_back({lower(field.name_string()), std::string(field.value().data(), field.value().size())});
   }
+  return out;
+}
+
+Request from_wire(http::request<http::string_body>&& wire) {
+  Request out = head_of(wire);
   out.body = std::move(wire.body());
   return out;
 }
@@ -113,6 +120,7 @@ struct Shared {
   ServerSettings settings;
   std::optional<net::ssl::context> tls;
   Handle handle;
+  LargerBody larger_body;
   std::mutex mutex;
   std::map<Connection*, std::weak_ptr<Connection>> open;
 };
@@ -209,10 +217,34 @@ class StreamConnection final : public Connection, public std::enable_shared_from
     if (finishing_) return;
     parser_ = std::make_unique<Parser>();
     parser_->header_limit(static_cast<std::uint32_t>(shared_.settings.most_header_bytes));
-    parser_->body_limit(shared_.settings.most_body_bytes);
+    parser_->body_limit(std::numeric_limits<std::uint64_t>::max());  // held against the header, when it is there
     socket().expires_after(shared_.settings.request_time);
+    http::async_read_header(
+        stream_, buffer_, *parser_,
+        [self = this->shared_from_this()](error_code error, std::size_t) { self->on_read_header(error); });
+  }
+
+  /// How much of a body is taken depends on who sends it where. What says itself that it is longer is not read at all.
+  void on_read_header(error_code error) {
+    if (error || finishing_) return on_read(error);
+    std::uint64_t most = shared_.settings.most_body_bytes;
+    const std::uint64_t said = parser_->content_length().value_or(0);
+    if (said > most || parser_->chunked()) {
+      const std::uint64_t larger = shared_.larger_body ? shared_.larger_body(head_of(parser_->get())) : 0;
+      if (larger > most) {
+        most = larger;
+        socket().expires_after(shared_.settings.request_time + time_for(most));
+      }
+    }
+    if (said > most) return refuse(refusal_of(http::error::body_limit));
+    parser_->body_limit(most);
     http::async_read(stream_, buffer_, *parser_,
-                     [self = this->shared_from_this()](error_code error, std::size_t) { self->on_read(error); });
+                     [self = this->shared_from_this()](error_code failed, std::size_t) { self->on_read(failed); });
+  }
+
+  /// What a slow line needs for a body.
+  [[nodiscard]] std::chrono::seconds time_for(std::uint64_t bytes) const {
+    return std::chrono::seconds(bytes / shared_.settings.slowest_bytes_per_s);
   }
 
   void on_read(error_code error) {
@@ -246,8 +278,9 @@ class StreamConnection final : public Connection, public std::enable_shared_from
   }
 
   void write(Response&& response, bool keep_alive) {
+    const std::chrono::seconds longer = time_for(response.body.size());
     wire_ = to_wire(std::move(response), head_, keep_alive);
-    socket().expires_after(shared_.settings.answer_time);
+    socket().expires_after(shared_.settings.answer_time + longer);
     http::async_write(stream_, wire_, [self = this->shared_from_this(), keep_alive](error_code error, std::size_t) {
       self->answering_ = false;
       if (error) return;
@@ -320,8 +353,9 @@ class Server::Listener {
 
   [[nodiscard]] std::uint16_t port() const { return acceptor_.local_endpoint().port(); }
 
-  void run(const Handle& handle, const std::stop_token& stop) {
+  void run(const Handle& handle, const std::stop_token& stop, const LargerBody& larger_body) {
     shared_.handle = handle;
+    shared_.larger_body = larger_body;
     accept();
     const std::stop_callback on_stop(stop, [this] { net::post(acceptor_.get_executor(), [this] { finish(); }); });
     std::vector<std::thread> threads;
@@ -407,6 +441,8 @@ class Server::Listener {
 Server::Server(const ServerSettings& settings) : listener_(std::make_unique<Listener>(settings)) {}
 Server::~Server() = default;
 std::uint16_t Server::port() const { return listener_->port(); }
-void Server::run(const Handle& handle, const std::stop_token& stop) { listener_->run(handle, stop); }
+void Server::run(const Handle& handle, const std::stop_token& stop, const LargerBody& larger_body) {
+  listener_->run(handle, stop, larger_body);
+}
 
 }  // namespace throughcure::service

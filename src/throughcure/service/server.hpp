@@ -3,6 +3,7 @@
 #pragma once
 
 #include <chrono>
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -26,6 +27,7 @@ struct ServerSettings {
   std::chrono::milliseconds handshake_time{10'000};  ///< for TLS to be agreed upon
   std::chrono::milliseconds request_time{20'000};    ///< for a whole request to arrive, waiting for it included
   std::chrono::milliseconds answer_time{20'000};     ///< for a client to take an answer
+  std::size_t slowest_bytes_per_s = 250'000;         ///< bodies get so much more time than the two above
   std::chrono::milliseconds stop_time{3'000};        ///< for open answers to be finished when asked to stop
 };
 
@@ -43,9 +45,10 @@ class Server {
   /// The port it listens on.
   [[nodiscard]] std::uint16_t port() const;
 
-  /// Answers with `handle`, which may be called from several threads at once, until a stop is asked for. Then takes
+  /// Answers with `handle`, which may be called from several threads at once, as `larger_body` may, until a stop is
+  /// asked for. A body of more than `most_body_bytes` is told by its header and not read. Then takes
   /// nothing new, closes idle connections, and gives the others `stop_time` to be answered.
-  void run(const Handle& handle, const std::stop_token& stop);
+  void run(const Handle& handle, const std::stop_token& stop, const LargerBody& larger_body = {});
 
  private:
   class Listener;

@@ -140,6 +140,21 @@ void Site::answer(Request request, const Reply& reply) const {
   }
 }
 
+std::optional<Session> Site::session_of(const Request& request) const {
+  const auto cookie = cookie_value(request.header("cookie"), cookie_name(settings_.reach));
+  return cookie ? sessions_.find(*cookie, settings_.now()) : std::nullopt;
+}
+
+std::size_t Site::most_body_bytes(const Request& head) const {
+  const auto target = parse_target(head.target);
+  if (!target) return 0;
+  const Match match = router_.match(head.method, *target);
+  if (match.route == nullptr || match.route->most_body_bytes == 0) return 0;
+  const auto session = session_of(head);
+  const bool may = session && may_use(*session, match.route->access) && change_is_ours(head, settings_.reach, session);
+  return may ? match.route->most_body_bytes : 0;
+}
+
 void Site::route(Request request, const Reply& reply) const {
   if (!host_is_ours(request, settings_.reach)) {
     return reply(refusal(421, false, settings_.demo, "Wrong address",
@@ -150,8 +165,7 @@ void Site::route(Request request, const Reply& reply) const {
     return reply(refusal(400, false, settings_.demo, "Nothing is here", "This address cannot be read."));
   }
   const bool api = is_api(*target);
-  const auto cookie = cookie_value(request.header("cookie"), cookie_name(settings_.reach));
-  const auto session = cookie ? sessions_.find(*cookie, settings_.now()) : std::nullopt;
+  const auto session = session_of(request);
   Match match = router_.match(request.method, *target);
   const bool is_open = match.route != nullptr && match.route->access == Access::open;
   if (!session && !is_open) {

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -36,10 +37,15 @@ class Site {
 
   void answer(Request request, const Reply& reply) const;
 
+  /// How many bytes a request's body may have, by its header alone, where that is more than anybody's may: a route says
+  /// so, and the request comes from our page and from somebody who may use the route. 0: it may not.
+  [[nodiscard]] std::size_t most_body_bytes(const Request& head) const;
+
   [[nodiscard]] const std::vector<Route>& routes() const { return router_.routes(); }
 
  private:
   void route(Request request, const Reply& reply) const;
+  [[nodiscard]] std::optional<Session> session_of(const Request& request) const;
 
   SiteSettings settings_;
   Sessions& sessions_;

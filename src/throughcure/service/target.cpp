@@ -79,6 +79,8 @@ std::optional<Target> parse_target(std::string_view target) {
   return out;
 }
 
+std::optional<std::string> percent_decoded(std::string_view text) { return decode(text, false); }
+
 std::optional<std::string_view> cookie_value(std::string_view cookie_header, std::string_view name) {
   std::optional<std::string_view> found;
   while (!cookie_header.empty()) {

@@ -21,6 +21,9 @@ struct Target {
 /// segment.
 std::optional<Target> parse_target(std::string_view target);
 
+/// Percent-decodes; nothing when a percent sign is broken or a control character comes out.
+std::optional<std::string> percent_decoded(std::string_view text);
+
 /// The value of one cookie in a Cookie header; nothing when it is absent or there twice.
 std::optional<std::string_view> cookie_value(std::string_view cookie_header, std::string_view name);
 

@@ -1,6 +1,7 @@
 // A practice served in this process: its records in a file of their own, people signed in as a browser would be.
 #pragma once
 
+#include <filesystem>
 #include <future>
 #include <map>
 #include <memory>
@@ -31,6 +32,14 @@ struct Told {
   int status = 0;
   nlohmann::json body;
   std::vector<service::Header> headers;
+  std::string text{};  ///< the body as it came
+  [[nodiscard]] std::vector<std::string> all(std::string_view name) const {
+    std::vector<std::string> values;
+    for (const service::Header& header : headers) {
+      if (header.name == name) values.push_back(header.value);
+    }
+    return values;
+  }
 };
 
 class Office {
@@ -68,7 +77,7 @@ class Office {
     std::promise<service::Response> answered;
     site_->answer(std::move(request), [&](service::Response response) { answered.set_value(std::move(response)); });
     const service::Response response = answered.get_future().get();
-    return {response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers};
+    return {response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers, response.body};
   }
   Told get(const Browser& browser, const std::string& target) { return ask(browser, service::Method::get, target); }
   Told post(const Browser& browser, const std::string& target, const nlohmann::json& body,
@@ -117,6 +126,7 @@ class Office {
 
   [[nodiscard]] service::Site& site() { return *site_; }
   [[nodiscard]] store::Store& records() { return desk_->records(); }
+  [[nodiscard]] const std::filesystem::path& folder() const { return folder_.path(); }
   [[nodiscard]] const std::string& first_code() const { return desk_->first_code(); }
 
   static constexpr const char* kPassword = "a long enough one";

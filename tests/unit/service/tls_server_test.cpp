@@ -60,7 +60,10 @@ class TlsServer : public testing::Test {
             reply(text_response(200, "text/plain",
                                 request.target == "/large" ? std::string(3'000'000, 'x') : request.target));
           },
-          stop_.get_token());
+          stop_.get_token(),
+          [](const Request& head) {
+            return head.target == "/files" && head.header("cookie") == "mine" ? std::size_t{4'000'000} : 0;
+          });
     });
   }
   ~TlsServer() override {
@@ -181,6 +184,30 @@ TEST_F(TlsServer, LimitsHeaderAndBody) {
   TlsWire nonsense(port());
   nonsense.send("hello there\r\n\r\n");
   EXPECT_EQ(nonsense.receive().status, 400);
+}
+
+TEST_F(TlsServer, TakesALargerBodyWhereTheHeaderSaysSo) {
+  const auto head = [](const std::string& target, const std::string& cookie, const std::string& length) {
+    return "POST " + target + " HTTP/1.1\r\nHost: x\r\nCookie: " + cookie + "\r\n" + length + "\r\n\r\n";
+  };
+  const std::string bytes(3'000'000, 'x');
+  TlsWire taken(port());
+  taken.send(head("/files", "mine", "Content-Length: 3000000") + bytes);
+  EXPECT_EQ(taken.receive().body, "/files");
+  taken.send(head("/files", "mine", "Transfer-Encoding: chunked") + "2dc6c0\r\n" + bytes + "\r\n0\r\n\r\n");
+  EXPECT_EQ(taken.receive().body, "/files");
+  // The answer comes without a byte of the body.
+  for (const auto& said :
+       {head("/files", "mine", "Content-Length: 4000001"), head("/files", "another's", "Content-Length: 3000000"),
+        head("/else", "mine", "Content-Length: 3000000"),
+        head("/files", "mine", "Content-Length: 18446744073709551615")}) {
+    TlsWire refused(port());
+    refused.send(said);
+    EXPECT_EQ(refused.receive().status, 413) << said;
+  }
+  TlsWire chunked(port());
+  chunked.send(head("/files", "mine", "Transfer-Encoding: chunked") + "4c4b40\r\n" + bytes);
+  EXPECT_EQ(chunked.receive().status, 413);
 }
 
 TEST_F(TlsServer, TellsWhenThereAreTooMany) {
