@@ -1,18 +1,24 @@
-// throughcure audit verify: is an exported audit log the one that was written.
+// throughcure audit verify: is an exported audit log the one that was written; and audit export, which makes one.
+#include <chrono>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
 #include <memory>
 #include <optional>
+#include <sstream>
 #include <string>
 #include <utility>
 
 #include "audit_text.hpp"
 #include "common_options.hpp"
 #include "progress_line.hpp"
+#include "records_place.hpp"
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/base/write_file.hpp"
+#include "throughcure/desk/audit_log.hpp"
+#include "throughcure/exchange/audit_export.hpp"
 
 namespace throughcure::apps {
 
@@ -71,6 +77,37 @@ int run_audit_verify(const AuditOptions& options, const Context& context) {
   return report.answer == exchange::AuditAnswer::kAltered ? kAlteredStatus : 0;
 }
 
+struct ExportOptions {
+  RecordsOptions records;
+  std::string file;
+};
+
+void refuse(const std::string& file, const std::string& what, const std::string& remedy) {
+  throw base::InputError({{.file = file, .field = {}, .what = what, .remedy = remedy}});
+}
+
+int run_audit_export(const ExportOptions& options, const Context&) {
+  const store::Place place = place_of(options.records);
+  // Asking for the log of records that are not there must not make them.
+  if (const auto* in = std::get_if<store::InFile>(&place); in != nullptr && !std::filesystem::exists(in->path)) {
+    refuse(in->path.string(), "there are no records here", "Name the folder of a practice that has begun");
+  }
+  if (std::filesystem::exists(options.file)) refuse(options.file, "it is there already", "Name a new file");
+  const auto since = std::chrono::system_clock::now().time_since_epoch();
+  const base::Instant now{std::chrono::duration_cast<std::chrono::microseconds>(since).count()};
+  store::Store records(place);
+  const practice::SigningKey key(desk::signing_seed(records, now));
+  std::ostringstream out;
+  exchange::AuditExport log(out);
+  desk::each_change(records, [&](const practice::Change& change) { log.add(change); });
+  const practice::SignedHead signed_head = log.finish(now, key);
+  base::write_file(options.file, out.view());
+  std::cout << "Exported " << signed_head.head.size << " changes into " << options.file << ".\nTheir root is\n"
+            << base::hex(signed_head.head.root) << "\nand the practice's public key\n"
+            << base::hex(signed_head.head.key) << "\n";
+  return 0;
+}
+
 constexpr const char* kProtection = R"(Exit status 0 intact, 1 altered, 2 when it cannot be read at all.
 
 What protects against what:
@@ -100,6 +137,15 @@ void add_audit_command(CLI::App& app, const std::function<void(Action)>& choose)
   add_json(*command, options->json);
   command->footer(kProtection);
   run_when_named(*command, choose, options, run_audit_verify);
+
+  auto exported = std::make_shared<ExportOptions>();
+  CLI::App* out = audit->add_subcommand("export", "the practice's log, signed, for \"audit verify\" to check");
+  out->add_option("OUT", exported->file, "the file to make; it must not be there yet")->required();
+  add_records(*out, exported->records);
+  out->footer(
+      "What is private in the log (chart numbers, free text) stands in it as a salted hash only.\n"
+      "Example:\n  throughcure audit export --data ~/practice audit-log.jsonl");
+  run_when_named(*out, choose, exported, run_audit_export);
 }
 
 }  // namespace throughcure::apps

@@ -84,3 +84,32 @@ digest=$({
   printf '004711'
 } | sha256sum | cut -d ' ' -f 1)
 expect_text "$log" "\"chart\":{\"private\":\"$digest\"}"
+
+# The log of records in use is exported, and is intact; asking for records that are not there makes none.
+expect_status 2 "$program" audit export
+expect_status 2 "$program" audit export none.jsonl
+expect_text err "it is not said where the records lie"
+mkdir empty
+expect_status 2 "$program" audit export --data empty none.jsonl
+expect_text err "there are no records here"
+[ -z "$(ls -A empty)" ] || fail "records were made: $(ls -A empty)"
+touch serving
+"$program" serve --demo --port 0 --data practice >serving 2>&1 </dev/null &
+server=$!
+for _ in $(seq 600); do
+  if grep -q "Then at" serving || ! kill -0 "$server" 2>/dev/null; then break; fi
+  sleep 0.1
+done
+expect_text serving "Then at"
+expect_status 0 "$program" audit export --data practice exported.jsonl
+expect_text out "Exported "
+exported_key="$(tail -n 1 out)"
+exported_root="$(sed -n 3p out)"
+changes="$(sed -E 's/^Exported ([0-9]+) changes.*/\1/;q' out)"
+kill -INT "$server"
+wait "$server" || fail "the server ended with $?"
+verify 0 exported.jsonl --key "$exported_key" --root "$exported_root" --size "$changes"
+expect_text <(head -n 1 out) "Intact: $changes changes"
+verify 1 exported.jsonl --key "$other"
+expect_status 2 "$program" audit export --data practice exported.jsonl
+expect_text err "it is there already"
