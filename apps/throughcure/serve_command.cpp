@@ -18,6 +18,7 @@
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/exchange/knowledge.hpp"
+#include "throughcure/service/daily_backup.hpp"
 #include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/guard.hpp"
 #include "throughcure/service/job_routes.hpp"
@@ -103,6 +104,10 @@ int serve(const ServeOptions& options, const Context& context) {
   std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.reach) << "/\n";
   say_door(std::cout, door);
   std::cout << std::flush;
+  std::optional<service::DailyBackup> daily;
+  if (!options.demo) {
+    daily.emplace(store::InFile{folder / "records.db"}, folder / "backups", settings.now, settings.log);
+  }
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },
              context.stop, [&site](const service::Request& head) { return site.most_body_bytes(head); });

@@ -1,0 +1,91 @@
+// The backup of the day and what is kept. No outside source: our own contract, days and weeks by the calendar of 2026
+// (2026-01-05 is a Monday).
+#include "throughcure/service/daily_backup.hpp"
+
+#include <condition_variable>
+#include <filesystem>
+#include <mutex>
+#include <string>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "service/scratch_folder.hpp"
+#include "throughcure/base/problem.hpp"
+#include "throughcure/base/write_file.hpp"
+#include "throughcure/store/backup.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+using testing::ElementsAre;
+using testing::IsEmpty;
+
+constexpr base::Instant kMonday{1'767'600'000'000'000};  // 2026-01-05T08:00Z
+constexpr std::chrono::days kDay{1};
+
+TEST(BackupsToRemove, FourteenDaysAndEightWeeksAreKept) {
+  std::vector<std::string> there;
+  for (int day = 0; day < 365; ++day) {
+    there.push_back(base::instant_text(kMonday + day * kDay).substr(0, 10) + ".backup");
+    for (const std::string& old : service::backups_to_remove(there)) std::erase(there, old);
+  }
+  // The last day is Monday, 2027-01-04: 14 days back to 2026-12-22, and the Mondays of the 8 weeks up to it.
+  EXPECT_THAT(there, ElementsAre("2026-11-16.backup", "2026-11-23.backup", "2026-11-30.backup", "2026-12-07.backup",
+                                 "2026-12-14.backup", "2026-12-21.backup", "2026-12-22.backup", "2026-12-23.backup",
+                                 "2026-12-24.backup", "2026-12-25.backup", "2026-12-26.backup", "2026-12-27.backup",
+                                 "2026-12-28.backup", "2026-12-29.backup", "2026-12-30.backup", "2026-12-31.backup",
+                                 "2027-01-01.backup", "2027-01-02.backup", "2027-01-03.backup", "2027-01-04.backup"));
+}
+
+TEST(BackupsToRemove, OtherFilesAreLeftAlone) {
+  std::vector<std::string> names = {"letter.txt", "2026-13-01.backup", "2026-01-01.backup.part-7", "my.backup", ""};
+  for (int day = 0; day < 20; ++day) {
+    names.push_back(base::instant_text(kMonday + day * kDay).substr(0, 10) + ".backup");
+  }
+  EXPECT_THAT(service::backups_to_remove(names),
+              ElementsAre("2026-01-06.backup", "2026-01-07.backup", "2026-01-08.backup", "2026-01-09.backup",
+                          "2026-01-10.backup"));
+  EXPECT_THAT(service::backups_to_remove({}), IsEmpty());
+}
+
+TEST(DailyBackup, OneADayThatIsWhole) {
+  const ScratchFolder folder;
+  const store::Place place = store::InFile{folder.path() / "records.db"};
+  {
+    const store::Store records(place);
+  }
+  const auto backups = folder.path() / "backups";
+  EXPECT_TRUE(service::back_up_daily(place, backups, kMonday));
+  EXPECT_FALSE(service::back_up_daily(place, backups, kMonday + std::chrono::hours(15)));
+  EXPECT_TRUE(service::back_up_daily(place, backups, kMonday + kDay));
+  EXPECT_TRUE(service::back_up_daily(place, backups, kMonday - 2 * kDay)) << "the clock was set back";
+  EXPECT_EQ(store::look_through(backups / "2026-01-05.backup").made_at, kMonday);
+  for (int day = 2; day < 20; ++day) EXPECT_TRUE(service::back_up_daily(place, backups, kMonday + day * kDay));
+  const auto kept = std::distance(std::filesystem::directory_iterator(backups), {});
+  EXPECT_EQ(kept, 14 + 2) << "14 days, the Monday before them, and the Saturday before that";
+}
+
+TEST(DailyBackup, WhatGoesWrongIsToldAndNothingElseStops) {
+  const ScratchFolder folder;
+  base::write_file(folder.path() / "backups", std::string_view("a file where the folder should be"));
+  std::string told;
+  std::mutex mutex;
+  std::condition_variable said;
+  {
+    const service::DailyBackup daily(
+        store::InFile{folder.path() / "records.db"}, folder.path() / "backups", [] { return kMonday; },
+        [&](std::string_view what) {
+          const std::scoped_lock lock(mutex);
+          told = what;
+          said.notify_all();
+        });
+    std::unique_lock lock(mutex);
+    EXPECT_TRUE(said.wait_for(lock, std::chrono::seconds(20), [&] { return !told.empty(); }));
+  }
+  EXPECT_THAT(told, testing::HasSubstr("The backup of the day could not be made"));
+}
+
+}  // namespace
+}  // namespace throughcure::tests
