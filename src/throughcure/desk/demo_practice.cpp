@@ -29,7 +29,7 @@ using Course = double (*)(int week);
 
 double steady(int week) { return 1 - 0.0004 * week; }
 /// Sound for half a year, then ever faster.
-double wearing_out(int week) { return week < 26 ? 1 - 0.0005 * week : 0.987 - 0.0072 * (week - 26); }
+double wearing_out(int week) { return week < 26 ? 1 - 0.0005 * week : 0.987 - 0.0058 * (week - 26); }
 double dropped(int week) { return week < 40 ? 1 - 0.0003 * week : 0.93; }
 
 struct DemoLight {

@@ -10,6 +10,7 @@
 #include "throughcure/service/attachment_routes.hpp"
 #include "throughcure/service/audit_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
+#include "throughcure/service/fleet_routes.hpp"
 #include "throughcure/service/people_routes.hpp"
 #include "throughcure/service/policy_routes.hpp"
 #include "throughcure/service/record_routes.hpp"
@@ -72,6 +73,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings) {
   add(people_routes(desk));
   add(policy_routes(desk));
   add(check_routes(desk, ticket_key_));
+  add(fleet_routes(desk));
   add(audit_routes(desk));
   add(attachment_routes(desk));
   add(record_routes(desk));

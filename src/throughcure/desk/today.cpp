@@ -1,0 +1,122 @@
+#include "throughcure/desk/today.hpp"
+
+#include <algorithm>
+
+#include "throughcure/desk/local_day.hpp"
+#include "throughcure/desk/look_backs.hpp"
+#include "throughcure/desk/scope.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+constexpr std::size_t kChangesShown = 12;
+constexpr std::size_t kChangesLookedAt = 400;
+
+/// What is said of a kind of record; kinds that tell nobody anything are left out.
+std::string_view deed_of(const practice::Change& change) {
+  const bool added = change.before.empty();
+  const auto has = [&](std::string_view field) {
+    return std::ranges::any_of(change.after, [&](const auto& one) { return one.name == field; });
+  };
+  if (change.kind == "light") {
+    if (added) return "added a light";
+    if (has("withdrawn_at")) return "withdrew a light";
+    if (has("accepted_at")) return "accepted a light";
+    if (has("refused_because")) return "refused a light";
+    return "changed a light";
+  }
+  if (change.kind == "reading") return added ? "took a check" : "corrected a reading";
+  if (change.kind == "lookback") return added ? "opened a look-back" : "changed a look-back";
+  if (change.kind == "decision") return "decided about a restoration";
+  if (change.kind == "restoration") return added ? "recorded a restoration" : "corrected a restoration";
+  if (change.kind == "servicing") return "noted what was done to a light";
+  if (change.kind == "setting") return "changed a policy value";
+  if (change.kind == "person") return added ? "added a person" : "changed a person";
+  if (change.kind == "room") return added ? "added a room" : "changed a room";
+  if (change.kind == "radiometer") return added ? "added a radiometer" : "changed a radiometer";
+  return {};
+}
+
+std::vector<ChangedRow> changes_of(const store::Reader& reader, const Places& places, const practice::Member& member) {
+  std::vector<ChangedRow> rows;
+  const std::uint64_t size = reader.edge().size();
+  const std::uint64_t first = size > kChangesLookedAt ? size - kChangesLookedAt + 1 : 1;
+  auto changes = reader.changes(first, kChangesLookedAt);
+  std::ranges::reverse(changes);
+  for (const practice::Change& change : changes) {
+    if (rows.size() == kChangesShown) break;
+    const std::string_view deed = deed_of(change);
+    const store::Table* const table = table_called(change.kind);
+    if (deed.empty() || table == nullptr) continue;
+    const auto row = reader.newest(*table, std::stoll(change.record));
+    if (!row || !member.sees(places.site_of(*table, row->values))) continue;
+    // One person's checks one after the other are one line.
+    if (!rows.empty() && rows.back().person == change.person && rows.back().sentence == deed) continue;
+    rows.push_back({change.at, change.person, std::string(deed)});
+  }
+  return rows;
+}
+
+std::string count(std::size_t number, std::string_view one, std::string_view many) {
+  return number == 1 ? std::string(one) : std::to_string(number) + std::string(many);
+}
+
+std::string first_sentence(const Today& today, std::size_t lights) {
+  const auto withdrawn =
+      static_cast<std::size_t>(std::ranges::count(today.wrong, StateWord::kWithdrawn, &WrongRow::state));
+  const std::size_t watched = today.wrong.size() - withdrawn;
+  std::string text;
+  if (lights == 0) return "No light is kept yet: add the first one in Setup.";
+  if (today.wrong.empty() && today.due.empty()) return "Every light is fit for use, and nothing is due.";
+  if (watched > 0) text += count(watched, "One light wants looking at", " lights want looking at") + ". ";
+  if (withdrawn > 0) text += count(withdrawn, "One light is withdrawn", " lights are withdrawn") + ". ";
+  if (!today.due.empty()) text += count(today.due.size(), "One check is due", " checks are due") + ". ";
+  text.pop_back();
+  return text;
+}
+
+}  // namespace
+
+std::vector<base::LightId> lights_of(const store::Reader& reader, const practice::Member& member) {
+  const Places places(reader);
+  std::vector<base::LightId> found;
+  for (const auto& light : reader.list<fleet::LightEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
+    if (member.sees(places.site_of(light.id))) found.push_back(light.id);
+  }
+  return found;
+}
+
+Today today(const store::Reader& reader, const practice::Member& member, base::Instant now) {
+  Today page;
+  const Policy policy(reader);
+  const Places places(reader);
+  const std::vector<base::LightId> lights = lights_of(reader, member);
+  for (const base::LightId id : lights) {
+    const LightView view = light_view(light_record(reader, id), policy, now);
+    const std::string& name = view.record.light.record.name;
+    const std::string& room = view.record.room.record.name;
+    const std::string& zone = view.record.site.record.time_zone;
+    if (view.state.state != StateWord::kInUse) page.wrong.push_back({id, name, room, view.state.state, view.state.why});
+    const bool used = view.state.state == StateWord::kInUse || view.state.state == StateWord::kWatch;
+    const bool due = !view.state.due || local_day(*view.state.due, zone) <= local_day(now, zone);
+    if (used && due) page.due.push_back({id, name, room, view.state.due, view.state.overdue_days});
+  }
+  std::ranges::stable_sort(page.due, std::greater<>(), &DueRow::overdue_days);
+  std::ranges::stable_sort(page.wrong, std::less<>(),
+                           [](const WrongRow& row) { return row.state == StateWord::kWithdrawn; });
+  if (member.role >= practice::Role::kClinician) {
+    for (const auto& one : reader.list<practice::LookBack>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
+      if (one.record.closed_at || one.record.merged_into || !member.sees(places.site_of(one.record.light))) continue;
+      const auto parts = parts_of(reader, one);
+      const auto undecided = std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; });
+      page.look_backs.push_back(
+          {one.id, one.record.light, reader.get<fleet::LightEntry>(one.record.light).value().record.name, undecided});
+    }
+  }
+  page.changed = changes_of(reader, places, member);
+  page.sentence = first_sentence(page, lights.size());
+  return page;
+}
+
+}  // namespace throughcure::desk

@@ -1,0 +1,199 @@
+#include "throughcure/service/fleet_json.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+#include "throughcure/service/record_json.hpp"
+#include "throughcure/service/records_desk.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+using nlohmann::json;
+
+json instant(const std::optional<base::Instant>& at) { return at ? json(base::instant_text(*at)) : json(nullptr); }
+
+template <class Value>
+json or_null(const std::optional<Value>& value) {
+  return value ? json(*value) : json(nullptr);
+}
+
+json spread(const fleet::OutputSpread& output) {
+  return {{"p10", output.p10}, {"p50", output.p50}, {"p90", output.p90}};
+}
+
+json falls(const desk::LightView& view) {
+  const auto& below = view.output.falls_below;
+  if (!below) return nullptr;
+  // The earliest of nine in ten comes first: its chance is a tenth.
+  return {{"p10", instant(below->early)}, {"p50", instant(below->middle)}, {"p90", instant(below->late)}};
+}
+
+json today(const desk::LightView& view) {
+  return view.output.split.series.empty() ? json(nullptr) : spread(view.output.today);
+}
+
+json paired(const std::optional<fleet::PairedShare>& share, const char* called) {
+  if (!share) return nullptr;
+  return {{called, share->middle}, {"low", share->low}, {"high", share->high}, {"pairs", share->pairs}};
+}
+
+json point_row(const desk::LightView& view, std::size_t reading, double bare_mw_cm2, double share,
+               const std::optional<std::string_view>& why_not) {
+  const fleet::LightReading& taken = view.record.history.readings[reading];
+  return {{"reading", taken.id.number},
+          {"at", base::instant_text(taken.at)},
+          {"shown_mw_cm2", taken.shown_mw_cm2},
+          {"mw_cm2", bare_mw_cm2},
+          {"share", share},
+          {"barrier_on", taken.barrier_on},
+          {"counts", !why_not.has_value()},
+          {"why_not", why_not ? json(*why_not) : json(nullptr)}};
+}
+
+json series_row(const desk::LightView& view, std::size_t index) {
+  const fleet::Series& series = view.output.split.series[index];
+  const fleet::SeriesAlarms& charts = view.output.alarms[index];
+  const desk::LightRecord& record = view.record;
+  json points = json::array();
+  bool current = false;
+  for (const fleet::SeriesPoint& point : series.points) {
+    points.push_back(point_row(view, point.reading, point.bare_mw_cm2, point.share, std::nullopt));
+    current = current || (view.state.last && view.state.last->id == point.id);
+  }
+  for (const fleet::Uncounted& one : view.output.split.uncounted) {
+    const fleet::LightReading& taken = record.history.readings[one.reading];
+    if (taken.tip != series.tip || taken.radiometer != series.radiometer || taken.mode != series.mode) continue;
+    points.push_back(point_row(view, one.reading, taken.shown_mw_cm2, taken.shown_mw_cm2 / series.baseline_mw_cm2,
+                               desk::sentence(one.why)));
+  }
+  std::sort(points.begin(), points.end(), [](const json& a, const json& b) {
+    return a["at"].get_ref<const std::string&>() < b["at"].get_ref<const std::string&>();
+  });
+  json alarms = json::array();
+  for (const fleet::Alarm& alarm : charts.alarms) {
+    alarms.push_back({{"at", base::instant_text(alarm.raised_at)},
+                      {"reading", series.points[alarm.at].id.number},
+                      {"rule", fleet::word(alarm.rule)},
+                      {"sentence", desk::alarm_sentence(alarm, record.site.record.time_zone)},
+                      {"began_at", base::instant_text(alarm.changed_at)},
+                      {"stands", alarm.stands}});
+  }
+  json limits = nullptr;
+  if (charts.learned_from > 1) {
+    const double wide = fleet::AlarmSettings{}.individuals.L * charts.sigma;
+    limits = {{"lower", std::exp(charts.target - wide)},
+              {"centre", std::exp(charts.target)},
+              {"upper", std::exp(charts.target + wide)}};
+  }
+  return {{"tip", record.tips[series.tip].id.number},
+          {"tip_name", record.tips[series.tip].record.name},
+          {"radiometer", record.radiometers[series.radiometer].id.number},
+          {"radiometer_name", record.radiometers[series.radiometer].record.name},
+          {"mode", record.modes[series.mode]},
+          {"baseline_mw_cm2", series.baseline_mw_cm2},
+          {"current", current},
+          {"points", points},
+          {"limits", limits},
+          {"alarms", alarms}};
+}
+
+json events_of(const desk::LightView& view, const store::Reader& reader) {
+  json events = json::array();
+  for (const auto& event : view.record.servicing) {
+    events.push_back({{"id", event.id.number},
+                      {"at", base::instant_text(event.record.at)},
+                      {"what", std::get<std::string>(base::Kept<fleet::Deed>::to(event.record.what))},
+                      {"note", or_null(event.record.note)},
+                      {"name", name_of(reader, std::to_string(event.record.told_by.number))}});
+  }
+  return events;
+}
+
+json papers_of(const desk::LightView& view, const store::Reader& reader) {
+  json papers = json::array();
+  for (const auto& paper : view.record.papers) {
+    const practice::Change change = reader.changes(static_cast<std::uint64_t>(paper.change), 1).at(0);
+    papers.push_back({{"id", paper.id.number},
+                      {"about", paper.record.about},
+                      {"name", paper.record.name},
+                      {"media", std::get<std::string>(base::Kept<practice::MediaType>::to(paper.record.media))},
+                      {"size", paper.record.size},
+                      {"at", base::instant_text(change.at)}});
+  }
+  return papers;
+}
+
+}  // namespace
+
+std::string fleet_row_json(const desk::LightView& view) {
+  const fleet::LightEntry& light = view.record.light.record;
+  return json{{"id", view.record.light.id.number},
+              {"name", light.name},
+              {"serial", light.serial},
+              {"room", light.room.number},
+              {"room_name", view.record.room.record.name},
+              {"site", view.record.site.id.number},
+              {"state", desk::word(view.state.state)},
+              {"why", view.state.why},
+              {"today", today(view)},
+              {"claimed_mw_cm2", or_null(light.claimed_mw_cm2)},
+              {"last_check", instant(view.state.last_check)},
+              {"due", instant(view.state.due)},
+              {"overdue", view.state.overdue},
+              {"alarm", or_null(view.alarm)},
+              {"falls_below", falls(view)}}
+      .dump(-1, ' ', false, json::error_handler_t::replace);
+}
+
+std::string fleet_page_json(const desk::LightView& view, const store::Reader& reader, const desk::Policy& policy,
+                            base::Instant now) {
+  const desk::LightRecord& record = view.record;
+  json series = json::array();
+  for (std::size_t i = 0; i < view.output.split.series.size(); ++i) series.push_back(series_row(view, i));
+  json band = json::array();
+  for (const desk::BandPoint& point : desk::output_band(view, now)) {
+    json row = spread(point.output);
+    row["at"] = base::instant_text(point.at);
+    band.push_back(std::move(row));
+  }
+  json tips = json::array();
+  for (const auto& tip : record.tips) {
+    tips.push_back({{"id", tip.id.number},
+                    {"revision", tip.revision},
+                    {"name", tip.record.name},
+                    {"diameter_mm", tip.record.diameter_mm}});
+  }
+  const bool accepted = record.light.record.accepted_at.has_value();
+  return json{{"id", record.light.id.number},
+              {"revision", record.light.revision},
+              {"light",
+               json::parse(record_json(store::table_of<fleet::LightEntry>(), base::values_of(record.light.record)))},
+              {"room_name", record.room.record.name},
+              {"state", desk::word(view.state.state)},
+              {"why", view.state.why},
+              {"sentence", desk::first_sentence(view, now)},
+              {"today", today(view)},
+              {"limit_mw_cm2", view.need_mw_cm2},
+              {"claimed_mw_cm2", or_null(record.light.record.claimed_mw_cm2)},
+              {"last_check", instant(view.state.last_check)},
+              {"due", instant(view.state.due)},
+              {"overdue", view.state.overdue},
+              {"alarm", or_null(view.alarm)},
+              {"series", series},
+              {"band", band},
+              {"falls_below", falls(view)},
+              {"battery", paired(view.output.sag, "sag")},
+              {"cleaning", paired(view.output.cleaning, "gain")},
+              {"events", events_of(view, reader)},
+              {"papers", papers_of(view, reader)},
+              {"missing", accepted ? json::array() : json(desk::missing_for_acceptance(record, policy, now))},
+              {"tips", tips}}
+             .dump(-1, ' ', false, json::error_handler_t::replace) +
+         "\n";
+}
+
+}  // namespace throughcure::service

@@ -1,0 +1,177 @@
+#include "throughcure/service/fleet_routes.hpp"
+
+#include <algorithm>
+
+#include <nlohmann/json.hpp>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/desk/light_acts.hpp"
+#include "throughcure/desk/light_page.hpp"
+#include "throughcure/desk/scope.hpp"
+#include "throughcure/desk/today.hpp"
+#include "throughcure/service/body.hpp"
+#include "throughcure/service/fleet_json.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+using nlohmann::json;
+
+base::LightId light_in_path(const Call& call) { return {number_in_path(call, "id")}; }
+
+/// The light, where it is theirs to see.
+desk::LightRecord visible(const store::Reader& reader, const Call& call) {
+  desk::LightRecord record = desk::light_record(reader, light_in_path(call));
+  if (!member_of(call).sees(record.site.id)) throw desk::Missing("There is no light of that number here.");
+  return record;
+}
+
+Response list(const Call& call, const RecordsDesk& desk) {
+  const base::Instant now = desk.settings.now();
+  std::string rows;
+  desk.records->read([&](const store::Reader& reader) {
+    const desk::Policy policy(reader);
+    for (const base::LightId light : desk::lights_of(reader, member_of(call))) {
+      const desk::LightView view = desk::light_view(desk::light_record(reader, light), policy, now);
+      rows += (rows.empty() ? "" : ",") + fleet_row_json(view);
+    }
+  });
+  return json_response(200, R"({"at":")" + base::instant_text(now) + R"(","lights":[)" + rows + "]}\n");
+}
+
+Response page(const Call& call, const RecordsDesk& desk) {
+  const base::Instant now = desk.settings.now();
+  std::string document;
+  desk.records->read([&](const store::Reader& reader) {
+    const desk::Policy policy(reader);
+    document = fleet_page_json(desk::light_view(visible(reader, call), policy, now), reader, policy, now);
+  });
+  return json_response(200, std::move(document));
+}
+
+std::string because_in(const Call& call) {
+  const Body body(call.request.body);
+  std::string because = body.text("because");
+  body.finish();
+  return because;
+}
+
+/// An act on the light, answered with how it stands after it.
+template <class Act>
+Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
+  const base::Instant now = desk.settings.now();
+  json document;
+  desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
+    visible(writer, call);
+    const std::optional<base::LookBackId> look_back = work(writer, light_in_path(call), now);
+    const desk::LightState state =
+        desk::state_of(desk::light_record(writer, light_in_path(call)), desk::Policy(writer), now);
+    document = {{"state", desk::word(state.state)},
+                {"why", state.why},
+                {"look_back", look_back ? json(look_back->number) : json(nullptr)}};
+  });
+  return json_response(200, document.dump() + "\n");
+}
+
+using NoLookBack = std::optional<base::LookBackId>;
+
+Response accept(const Call& call, const RecordsDesk& desk) {
+  return act(call, desk, [](store::Writer& writer, base::LightId light, base::Instant now) {
+    desk::accept_light(writer, light, now);
+    return NoLookBack();
+  });
+}
+
+Response refuse(const Call& call, const RecordsDesk& desk) {
+  const std::string because = because_in(call);
+  return act(call, desk, [&](store::Writer& writer, base::LightId light, base::Instant) {
+    desk::refuse_light(writer, light, because);
+    return NoLookBack();
+  });
+}
+
+Response withdraw(const Call& call, const RecordsDesk& desk) {
+  const std::string because = because_in(call);
+  const base::PersonId by = member_of(call).person;
+  return act(call, desk, [&](store::Writer& writer, base::LightId light, base::Instant now) {
+    return NoLookBack(desk::withdraw_light(writer, light, because, by, now));
+  });
+}
+
+Response give_back(const Call& call, const RecordsDesk& desk) {
+  return act(call, desk, [](store::Writer& writer, base::LightId light, base::Instant now) {
+    desk::return_light(writer, light, now);
+    return NoLookBack();
+  });
+}
+
+Response today(const Call& call, const RecordsDesk& desk) {
+  const base::Instant now = desk.settings.now();
+  json document;
+  desk.records->read([&](const store::Reader& reader) {
+    const desk::Today today = desk::today(reader, member_of(call), now);
+    json due = json::array();
+    for (const desk::DueRow& row : today.due) {
+      due.push_back({{"light", row.light.number},
+                     {"name", row.name},
+                     {"room_name", row.room_name},
+                     {"due", row.due ? json(base::instant_text(*row.due)) : json(nullptr)},
+                     {"overdue_days", row.overdue_days}});
+    }
+    json wrong = json::array();
+    for (const desk::WrongRow& row : today.wrong) {
+      wrong.push_back({{"light", row.light.number},
+                       {"name", row.name},
+                       {"room_name", row.room_name},
+                       {"state", desk::word(row.state)},
+                       {"sentence", row.sentence}});
+    }
+    json changed = json::array();
+    for (const desk::ChangedRow& row : today.changed) {
+      changed.push_back(
+          {{"at", base::instant_text(row.at)}, {"name", name_of(reader, row.person)}, {"sentence", row.sentence}});
+    }
+    json look_backs = json::array();
+    for (const desk::OpenLookBack& row : today.look_backs) {
+      look_backs.push_back({{"id", row.id.number},
+                            {"light", row.light.number},
+                            {"name", row.name},
+                            {"open", true},
+                            {"undecided", row.undecided}});
+    }
+    document = {{"at", base::instant_text(now)},
+                {"sentence", today.sentence},
+                {"due", due},
+                {"wrong", wrong},
+                {"changed", changed},
+                {"look_backs", look_backs}};
+  });
+  return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
+}
+
+}  // namespace
+
+std::vector<Route> fleet_routes(const RecordsDesk& desk) {
+  std::vector<Route> routes;
+  const auto on = [&](auto work) { return on_desk(desk, [desk, work](const Call& call) { return work(call, desk); }); };
+  routes.push_back({Method::get, "/api/today", Access::signed_in, "What is due, what is wrong, what changed.",
+                    on(today), true, "", "Today"});
+  routes.push_back({Method::get, "/api/fleet", Access::signed_in, "The lights, how each stands and what it gives.",
+                    on(list), true, "", "Fleet"});
+  routes.push_back({Method::get, "/api/fleet/{id}", Access::signed_in,
+                    "A light's page: readings, charts, forecast, papers.", on(page), true, "", "FleetLight"});
+  routes.push_back({Method::post, "/api/fleet/{id}/accept", Access::lead,
+                    "Accepts a light whose papers are complete, for use.", on(accept), true, "", "LightStands"});
+  routes.push_back({Method::post, "/api/fleet/{id}/refuse", Access::lead, "Refuses a light, with the reason.",
+                    on(refuse), true, "Because", "LightStands"});
+  routes.push_back({Method::post, "/api/fleet/{id}/withdraw", Access::clinician,
+                    "Takes a light out of use for cause; opens a look-back.", on(withdraw), true, "Because",
+                    "LightStands"});
+  routes.push_back({Method::post, "/api/fleet/{id}/return", Access::lead,
+                    "Returns a withdrawn light to use, after its good checks.", on(give_back), true, "",
+                    "LightStands"});
+  return routes;
+}
+
+}  // namespace throughcure::service
