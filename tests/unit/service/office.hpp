@@ -124,6 +124,9 @@ class Office {
     return signed_in(told);
   }
 
+  /// A one-time token for somebody, as the demo prints it.
+  std::string invite(const practice::Member& member) { return desk_->sessions().invite(member, now); }
+
   [[nodiscard]] service::Site& site() { return *site_; }
   [[nodiscard]] store::Store& records() { return desk_->records(); }
   [[nodiscard]] const std::filesystem::path& folder() const { return folder_.path(); }

@@ -1,0 +1,149 @@
+// The list of lights, a light's page, the page of the day, over the demo's invented year. No outside source: our own
+// contract.
+#include <algorithm>
+#include <map>
+#include <string>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "throughcure/desk/demo_practice.hpp"
+#include "throughcure/fleet/equipment.hpp"
+#include "throughcure/fleet/reading_entry.hpp"
+#include "throughcure/practice/attachment.hpp"
+#include "unit/service/office.hpp"
+
+namespace throughcure::tests {
+namespace {
+
+using std::chrono::hours;
+using testing::HasSubstr;
+
+class FleetTest : public testing::Test {
+ protected:
+  FleetTest() : lead_(office_.begin()) {}
+
+  /// A light in a room of the first site, as the lead adds it.
+  std::int64_t add_light() {
+    const std::int64_t room =
+        office_.post(lead_, "/api/records/room", {{"site", 1}, {"name", "Room 1"}}).body.value("id", std::int64_t{0});
+    const nlohmann::json light{{"room", room},           {"name", "Lamp A"},        {"serial", "K-1"},
+                               {"claimed_mw_cm2", 1200}, {"approval_number", "1"},  {"approved_by", "agency"},
+                               {"battery", "lithium"},   {"check_mode", "standard"}};
+    return office_.post(lead_, "/api/records/light", light).body.value("id", std::int64_t{0});
+  }
+  std::string at(std::int64_t light, const std::string& act) {
+    return "/api/fleet/" + std::to_string(light) + "/" + act;
+  }
+  void give_papers(std::int64_t light) {
+    office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+      for (const char* about : {"approval", "instructions"}) {
+        w.add(practice::Attachment{"light", light, about, "scan.pdf", practice::MediaType::kPdf, 9,
+                                   std::string(64, 'a')});
+      }
+      w.add(fleet::TipEntry{{light}, "straight", 8});
+      w.add(fleet::RadiometerEntry{"Meter", "R-1", 8.0, {}});
+    });
+  }
+  Told check(std::int64_t light, double shown) {
+    office_.now += std::chrono::minutes(10);
+    return office_.post(lead_, "/api/checks",
+                        {{"light", light},
+                         {"tip", 1},
+                         {"radiometer", 1},
+                         {"room", 1},
+                         {"taken_at", base::instant_text(office_.now)},
+                         {"mode", "standard"},
+                         {"shown_mw_cm2", shown},
+                         {"barrier_on", false},
+                         {"tip_clean", true},
+                         {"battery", 1},
+                         {"purpose", "check"}});
+  }
+
+  Office office_;
+  Browser lead_;
+};
+
+TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
+  const std::int64_t light = add_light();
+  EXPECT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "not accepted");
+  const Told early = office_.post(lead_, at(light, "accept"), nlohmann::json::object());
+  EXPECT_EQ(early.status, 422);
+  EXPECT_EQ(early.body["problems"].size(), 4U) << early.body.dump();
+  EXPECT_EQ(office_.post(lead_, at(light, "refuse"), {{"because", " "}}).status, 422);
+  EXPECT_EQ(office_.post(lead_, at(light, "refuse"), {{"because", "no papers"}}).status, 200);
+  EXPECT_THAT(office_.get(lead_, "/api/fleet/1").body.value("why", ""), HasSubstr("no papers"));
+  give_papers(light);
+  EXPECT_EQ(office_.get(lead_, "/api/fleet/1").body["missing"].size(), 1U) << "the first check";
+  EXPECT_EQ(check(light, 1150).body["verdict"], "first");
+  const Told accepted = office_.post(lead_, at(light, "accept"), nlohmann::json::object());
+  ASSERT_EQ(accepted.status, 200) << accepted.body.dump();
+  EXPECT_EQ(accepted.body["state"], "in use");
+  EXPECT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 422);
+}
+
+TEST_F(FleetTest, AWeakLightIsNotAccepted) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 410);
+  const Told told = office_.post(lead_, at(light, "accept"), nlohmann::json::object());
+  EXPECT_EQ(told.status, 422);
+  EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("410"));
+}
+
+TEST_F(FleetTest, AWithdrawnLightComesBackAfterItsGoodChecks) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  office_.post(lead_, at(light, "accept"), nlohmann::json::object());
+  const Told withdrawn = office_.post(lead_, at(light, "withdraw"), {{"because", "it was dropped"}});
+  ASSERT_EQ(withdrawn.status, 200) << withdrawn.body.dump();
+  EXPECT_EQ(withdrawn.body["look_back"], 1);
+  EXPECT_EQ(office_.get(lead_, "/api/today").body["wrong"].at(0)["state"], "withdrawn");
+  EXPECT_EQ(office_.get(lead_, "/api/today").body["look_backs"].size(), 1U);
+  check(light, 1140);
+  check(light, 1130);
+  EXPECT_EQ(office_.post(lead_, at(light, "return"), nlohmann::json::object()).status, 422) << "two of three";
+  check(light, 1135);
+  EXPECT_EQ(office_.post(lead_, at(light, "return"), nlohmann::json::object()).body["state"], "in use");
+}
+
+TEST_F(FleetTest, TheFailingLightOfTheInventedYearIsSeenWeeksBefore) {
+  Office demo;
+  const Browser nobody;
+  const practice::Member lead = desk::demo_practice(demo.records(), demo.now);
+  EXPECT_EQ(lead.name, "Marta Vint");
+  EXPECT_EQ(desk::demo_practice(demo.records(), demo.now).account, lead.account) << "made once";
+  const std::string token = demo.invite(lead);
+  const Told in = demo.get(nobody, "/sign-in/" + token);
+  Browser browser = Office::signed_in(in);
+  browser.token = demo.get(browser, "/api/session").body.value("page_token", "");
+  const Told list = demo.get(browser, "/api/fleet");
+  ASSERT_EQ(list.status, 200);
+  std::map<std::string, nlohmann::json> lights;
+  for (const auto& light : list.body["lights"]) lights[light["name"]] = light;
+  EXPECT_EQ(lights["Lamp 1"]["state"], "in use");
+  EXPECT_EQ(lights["Lamp 3"]["state"], "in use");
+  EXPECT_EQ(lights["Lamp 5"]["state"], "in use");
+  EXPECT_EQ(lights["Lamp 2"]["state"], "watch");
+  EXPECT_THAT(lights["Lamp 2"].value("alarm", ""), HasSubstr("drifting down since 2025"));
+  const nlohmann::json page = demo.get(browser, "/api/fleet/2").body;
+  // All its checks are still good ones: the charts speak first.
+  double least = 1;
+  for (const auto& point : page["series"].at(0)["points"]) least = std::min(least, point["share"].get<double>());
+  EXPECT_GT(least, 0.8);
+  const auto alarm = page["series"].at(0)["alarms"].at(0)["at"].get<std::string>();
+  const auto raised = base::parse_instant(alarm);
+  ASSERT_TRUE(raised);
+  EXPECT_GT(demo.now - *raised, hours(24 * 7 * 4)) << "raised at " << alarm;
+  ASSERT_TRUE(page["falls_below"]["p50"].is_string()) << page["falls_below"].dump();
+  const auto falls = base::parse_instant(page["falls_below"]["p50"].get<std::string>());
+  EXPECT_GT(*falls - demo.now, hours(0));
+  EXPECT_LT(*falls - demo.now, hours(24 * 180));
+  EXPECT_THAT(demo.get(browser, "/api/today").body.value("sentence", ""), HasSubstr("want looking at"));
+  EXPECT_EQ(page["series"].at(0)["points"].size(), 52U);
+}
+
+}  // namespace
+}  // namespace throughcure::tests
