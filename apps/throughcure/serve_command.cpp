@@ -17,6 +17,7 @@
 #include "throughcure/desk/demo_practice.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
+#include "throughcure/exchange/case_document.hpp"
 #include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/daily_backup.hpp"
 #include "throughcure/service/data_folder.hpp"
@@ -67,6 +68,15 @@ service::AssetSource page_files(const std::string& web) {
   return std::filesystem::path(web);
 }
 
+/// The demo's cases as documents, as a restoration keeps them.
+std::vector<std::string> demo_cases(const std::filesystem::path& folder) {
+  std::vector<std::string> documents;
+  for (const char* name : {"class2-good.toml", "class2-upright.toml", "class2-poor.toml"}) {
+    documents.push_back(exchange::case_document_json(folder / name));
+  }
+  return documents;
+}
+
 int serve(const ServeOptions& options, const Context& context) {
   const std::filesystem::path folder =
       options.data.empty() ? usual_folder(options.demo) : std::filesystem::path(options.data);
@@ -88,13 +98,13 @@ int serve(const ServeOptions& options, const Context& context) {
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
   practice.complete(settings);
   std::vector<service::Route> routes = service::light_routes(folder, jobs);
-  std::ranges::move(practice.routes(settings), std::back_inserter(routes));
+  std::ranges::move(practice.routes(settings, folder, exchange::knowledge(), jobs), std::back_inserter(routes));
   std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
   std::ranges::move(service::plan_routes(folder, exchange::knowledge(), jobs), std::back_inserter(routes));
   const service::Site site(settings, practice.sessions(), std::move(routes));
 
   if (options.demo) {
-    const practice::Member lead = desk::demo_practice(practice.records(), settings.now());
+    const practice::Member lead = desk::demo_practice(practice.records(), settings.now(), demo_cases(folder));
     const std::string link = service::sign_in_link(settings, practice.sessions().invite(lead, settings.now()));
     std::cout << "Sign in once, within ten minutes: " << link << '\n';
   } else if (!practice.first_code().empty()) {

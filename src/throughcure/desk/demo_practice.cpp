@@ -55,7 +55,8 @@ double normal(base::Stream& random) {
 
 class Demo {
  public:
-  Demo(store::Writer& writer, base::Instant now) : w_(writer), now_(now) {}
+  Demo(store::Writer& writer, base::Instant now, const std::vector<std::string>& cases)
+      : w_(writer), now_(now), cases_(cases) {}
 
   practice::Member make() {
     people();
@@ -139,6 +140,13 @@ class Demo {
     }
   }
 
+  /// Every fourth restoration has been planned, and keeps its case.
+  [[nodiscard]] std::optional<std::string> case_of(int restoration) const {
+    constexpr int every = 4;
+    if (cases_.empty() || restoration % every != 0) return std::nullopt;
+    return cases_[static_cast<std::size_t>(restoration / every) % cases_.size()];
+  }
+
   void restorations() {
     constexpr std::array<const char*, 8> teeth = {"16", "26", "36", "46", "15", "25", "37", "47"};
     constexpr std::array<const char*, 4> surfaces = {"DO", "MO", "O", "MOD"};
@@ -158,7 +166,7 @@ class Demo {
                                    .material = "Universal paste, A2",
                                    .lot = "L-310",
                                    .barrier_pass = 0.93,
-                                   .resolved_case = {},
+                                   .resolved_case = case_of(i),
                                    .probability = {},
                                    .seed = {},
                                    .engine = {},
@@ -168,6 +176,7 @@ class Demo {
 
   store::Writer& w_;
   base::Instant now_;
+  const std::vector<std::string>& cases_;
   base::SiteId site_;
   base::PersonId lead_;
   base::PersonId dentist_;
@@ -182,13 +191,13 @@ class Demo {
 
 }  // namespace
 
-practice::Member demo_practice(store::Store& records, base::Instant now) {
+practice::Member demo_practice(store::Store& records, base::Instant now, const std::vector<std::string>& cases) {
   practice::Member lead;
   records.write({"program", now}, [&](store::Writer& writer) {
     for (const PersonRow& row : people(writer)) {
       if (row.account) lead = member(writer, row.account->id).value_or(lead);
     }
-    if (lead.account.number == 0) lead = Demo(writer, now).make();
+    if (lead.account.number == 0) lead = Demo(writer, now, cases).make();
   });
   return lead;
 }

@@ -40,6 +40,15 @@ std::vector<Kept<LookBack>> family(const store::Reader& reader, const Kept<LookB
   return all;
 }
 
+/// When a light that was withdrawn at `until` came back to use; none while it has not.
+std::optional<base::Instant> returned_after(const store::Reader& reader, base::LightId light, base::Instant until) {
+  for (const auto& revision : reader.history<fleet::LightEntry>(light)) {
+    const base::Instant at = reader.changes(static_cast<std::uint64_t>(revision.change), 1).at(0).at;
+    if (at > until && !revision.record.withdrawn_at) return at;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before) {
@@ -79,10 +88,11 @@ Span span_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
   std::map<std::int64_t, LookBackPart> parts;
   for (const Kept<LookBack>& one : family(reader, look_back)) {
-    store::Query query{.where = {{"light", Compare::kEqual, one.record.light.number},
-                                 {"placed_at", Compare::kAtMost, one.record.until.us}},
-                       .order_by = "placed_at",
-                       .limit = kAllOfThem};
+    store::Query query{
+        .where = {{"light", Compare::kEqual, one.record.light.number}}, .order_by = "placed_at", .limit = kAllOfThem};
+    // A withdrawn light that somebody used all the same is in doubt as well.
+    const auto returned = returned_after(reader, one.record.light, one.record.until);
+    if (returned) query.where.push_back({"placed_at", Compare::kAtMost, returned->us});
     if (one.record.good_until) query.where.push_back({"placed_at", Compare::kAtLeast, one.record.good_until->us});
     for (auto& restoration : reader.list<practice::Restoration>(query)) {
       parts.emplace(restoration.id.number, LookBackPart{std::move(restoration), {}});

@@ -27,8 +27,8 @@ struct LookBackPart {
   std::optional<store::Kept<practice::Decision>> decision;  ///< the newest one
 };
 
-/// The restorations made with the light after its last good check (at that very instant too) and up to its end, by the
-/// time they were placed; those of look-backs merged into it as well, each once.
+/// The restorations made with the light after its last good check (at that very instant too) and until it came back to
+/// use, by the time they were placed; those of look-backs merged into it as well, each once.
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
 
 /// Of what span: that of the look-back and of those merged into it.

@@ -232,6 +232,10 @@ void must_be_let_try(Door& door, const std::string& key, const Call& call, base:
   if (!admission.granted()) throw TooSoon(admission.wait);
 }
 
+void sign(const Call& call, const RecordsDesk& desk, Door& door, const std::string& password) {
+  must_match(door, call, own_key(call), own_password(call, desk), password, "password", desk.settings.now());
+}
+
 std::vector<Route> door_routes(const RecordsDesk& desk, Door& door_state) {
   std::vector<Route> routes;
   Door* const at = &door_state;

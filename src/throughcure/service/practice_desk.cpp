@@ -11,6 +11,7 @@
 #include "throughcure/service/audit_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
 #include "throughcure/service/fleet_routes.hpp"
+#include "throughcure/service/look_back_routes.hpp"
 #include "throughcure/service/people_routes.hpp"
 #include "throughcure/service/policy_routes.hpp"
 #include "throughcure/service/record_routes.hpp"
@@ -66,7 +67,8 @@ void PracticeDesk::complete(SiteSettings& settings) {
   };
 }
 
-std::vector<Route> PracticeDesk::routes(const SiteSettings& settings) {
+std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std::filesystem::path& data_folder,
+                                        const plan::Knowledge& knowledge, Jobs& jobs) {
   const RecordsDesk desk{.records = &records_, .sessions = &sessions_, .threads = &threads_, .settings = settings};
   std::vector<Route> all = door_routes(desk, door_);
   const auto add = [&](std::vector<Route> more) { std::ranges::move(more, std::back_inserter(all)); };
@@ -74,6 +76,8 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings) {
   add(policy_routes(desk));
   add(check_routes(desk, ticket_key_));
   add(fleet_routes(desk));
+  add(look_back_routes(desk, door_,
+                       {.data_folder = data_folder, .knowledge = knowledge, .jobs = &jobs, .results = &results_}));
   add(audit_routes(desk));
   add(attachment_routes(desk));
   add(record_routes(desk));

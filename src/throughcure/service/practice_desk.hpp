@@ -2,12 +2,16 @@
 // records.
 #pragma once
 
+#include <filesystem>
 #include <functional>
 #include <memory>
 #include <string>
 #include <vector>
 
+#include "throughcure/plan/ground.hpp"
 #include "throughcure/service/door_routes.hpp"
+#include "throughcure/service/jobs.hpp"
+#include "throughcure/service/look_back_results.hpp"
 #include "throughcure/service/records_desk.hpp"
 #include "throughcure/service/tickets.hpp"
 #include "throughcure/store/place.hpp"
@@ -30,7 +34,9 @@ class PracticeDesk {
   [[nodiscard]] const std::string& first_code() const { return door_.first_code; }
   /// What the site must be told so that sessions outlive the program.
   void complete(SiteSettings& settings);
-  [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings);
+  /// `data_folder` and `knowledge` are what look-backs are recomputed with, in `jobs`, which must outlive the routes.
+  [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings, const std::filesystem::path& data_folder,
+                                          const plan::Knowledge& knowledge, Jobs& jobs);
   /// Finishes what was begun, and takes nothing new.
   void close();
 
@@ -39,6 +45,7 @@ class PracticeDesk {
   store::Store records_;
   Sessions sessions_;
   Door door_;
+  LookBackResults results_;
   TicketKey ticket_key_{};
   DeskThreads threads_;
 };

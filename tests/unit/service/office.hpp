@@ -13,7 +13,9 @@
 #include <nlohmann/json.hpp>
 
 #include "service/scratch_folder.hpp"
+#include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/guard.hpp"
+#include "throughcure/service/jobs.hpp"
 #include "throughcure/service/practice_desk.hpp"
 #include "throughcure/service/site.hpp"
 
@@ -61,7 +63,8 @@ class Office {
     settings.version = "1.2.3";
     settings.log = [this](std::string_view what) { logged += what; };
     desk_->complete(settings);
-    site_ = std::make_unique<service::Site>(settings, desk_->sessions(), desk_->routes(settings));
+    site_ = std::make_unique<service::Site>(settings, desk_->sessions(),
+                                            desk_->routes(settings, folder_.path(), exchange::knowledge(), jobs_));
   }
 
   Told ask(const Browser& browser, service::Method method, const std::string& target, const std::string& body = {},
@@ -138,6 +141,7 @@ class Office {
 
  private:
   ScratchFolder folder_;
+  service::Jobs jobs_;
   std::unique_ptr<service::PracticeDesk> desk_;
   std::unique_ptr<service::Site> site_;
 };

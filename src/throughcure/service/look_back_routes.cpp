@@ -1,0 +1,373 @@
+#include "throughcure/service/look_back_routes.hpp"
+
+#include <algorithm>
+#include <memory>
+
+#include <nlohmann/json.hpp>
+
+#include "throughcure/base/problem.hpp"
+#include "throughcure/desk/light_acts.hpp"
+#include "throughcure/desk/look_back_output.hpp"
+#include "throughcure/desk/members.hpp"
+#include "throughcure/desk/record_rules.hpp"
+#include "throughcure/desk/scope.hpp"
+#include "throughcure/service/body.hpp"
+#include "throughcure/service/recompute.hpp"
+#include "throughcure/service/remembered_files.hpp"
+
+namespace throughcure::service {
+
+namespace {
+
+using nlohmann::json;
+using practice::LookBack;
+using store::Kept;
+
+json instant(const std::optional<base::Instant>& at) { return at ? json(base::instant_text(*at)) : json(nullptr); }
+
+template <class Value>
+json or_null(const std::optional<Value>& value) {
+  return value ? json(*value) : json(nullptr);
+}
+
+/// The look-back, where it is theirs to see.
+Kept<LookBack> visible(const store::Reader& reader, const Call& call) {
+  const auto kept = reader.get<LookBack>({number_in_path(call, "id")});
+  if (!kept || !member_of(call).sees(desk::Places(reader).site_of(kept->record.light))) {
+    throw desk::Missing("There is no look-back of that number here.");
+  }
+  return *kept;
+}
+
+std::size_t decided_in(const std::vector<desk::LookBackPart>& parts) {
+  return static_cast<std::size_t>(
+      std::ranges::count_if(parts, [](const desk::LookBackPart& part) { return part.decision.has_value(); }));
+}
+
+json head_of(const Kept<LookBack>& kept, const std::vector<desk::LookBackPart>& parts, const std::string& name) {
+  const LookBack& one = kept.record;
+  return {{"id", kept.id.number},
+          {"light", one.light.number},
+          {"name", name},
+          {"because", std::get<std::string>(base::Kept<practice::Because>::to(one.because))},
+          {"note", or_null(one.note)},
+          {"good_until", instant(one.good_until)},
+          {"until", base::instant_text(one.until)},
+          {"opened_at", base::instant_text(one.opened_at)},
+          {"closed_at", instant(one.closed_at)},
+          {"merged_into", one.merged_into ? json(one.merged_into->number) : json(nullptr)},
+          {"restorations", parts.size()},
+          {"decided", decided_in(parts)}};
+}
+
+Response list(const Call& call, const RecordsDesk& desk) {
+  json rows = json::array();
+  desk.records->read([&](const store::Reader& reader) {
+    const desk::Places places(reader);
+    for (const auto& kept :
+         reader.list<LookBack>({.where = {}, .order_by = {}, .descending = true, .limit = desk::kAllOfThem})) {
+      if (!member_of(call).sees(places.site_of(kept.record.light))) continue;
+      const auto light = reader.get<fleet::LightEntry>(kept.record.light);
+      rows.push_back(head_of(kept, desk::parts_of(reader, kept), light ? light->record.name : ""));
+    }
+  });
+  return json_response(200, json{{"look_backs", rows}}.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
+}
+
+/// A restoration in doubt, with what the list needs to rank it.
+struct InDoubt {
+  const desk::LookBackPart* part = nullptr;
+  desk::OutputThen output;
+  double chance_too_weak = 0;
+  std::optional<LookBackResults::Result> result;
+};
+
+/// The worst first: by the chance that it was under-cured, and where that is not known by that of too weak a light.
+void rank(std::vector<InDoubt>& all) {
+  const auto doubt = [](const InDoubt& one) {
+    return one.result && one.result->chance ? *one.result->chance : one.chance_too_weak;
+  };
+  std::ranges::stable_sort(all, [&](const InDoubt& a, const InDoubt& b) { return doubt(a) > doubt(b); });
+}
+
+json row_of(const InDoubt& one, const store::Reader& reader) {
+  const Kept<practice::Restoration>& kept = one.part->restoration;
+  const practice::Restoration& made = kept.record;
+  json decision = nullptr;
+  if (one.part->decision) {
+    const practice::Decision& decided = one.part->decision->record;
+    decision = {{"id", one.part->decision->id.number},
+                {"what", std::get<std::string>(base::Kept<practice::Followup>::to(decided.what))},
+                {"reason", decided.reason},
+                {"signed_by_name", name_of(reader, std::to_string(decided.signed_by.number))},
+                {"signed_at", base::instant_text(decided.signed_at)}};
+  }
+  return {{"id", kept.id.number},
+          {"revision", kept.revision},
+          {"chart", made.chart},
+          {"tooth", made.tooth},
+          {"surfaces", made.surfaces},
+          {"placed_at", base::instant_text(made.placed_at)},
+          {"placed_by_name", name_of(reader, std::to_string(made.placed_by.number))},
+          {"material", made.material},
+          {"lot", made.lot},
+          {"probability_then", or_null(made.probability)},
+          {"has_case", made.resolved_case.has_value()},
+          {"chance_under_cured", one.result ? or_null(one.result->chance) : json(nullptr)},
+          {"why_not", one.result ? json(one.result->why_not) : json(nullptr)},
+          {"chance_too_weak", one.chance_too_weak},
+          {"output", {{"p10", one.output.spread.p10}, {"p50", one.output.spread.p50}, {"p90", one.output.spread.p90}}},
+          {"decision", decision}};
+}
+
+std::string sentence_of(const std::string& name, std::size_t count, std::size_t decided, bool has_good) {
+  const std::string of = count == 1 ? "One restoration was" : std::to_string(count) + " restorations were";
+  const std::string since = has_good ? " since its last good check." : " before it failed: it had no good check.";
+  const std::string open =
+      decided == count ? " Every one is decided." : " " + std::to_string(count - decided) + " still want a decision.";
+  if (count == 0) return "Nothing on record was cured with " + name + since;
+  return of + " cured with " + name + since + open;
+}
+
+/// Everything about one look-back that is worked out at once, from one moment of the records.
+struct Opened {
+  Kept<LookBack> kept;
+  desk::LightView view;
+  std::vector<desk::LookBackPart> parts;
+  std::unique_ptr<desk::LookBackOutput> output;
+  double need_mw_cm2 = 0;  ///< what its checks asked for, as it stood at its last good one
+};
+
+Opened opened(const store::Reader& reader, const Call& call) {
+  Opened all{.kept = visible(reader, call), .view = {}, .parts = {}, .output = {}};
+  const desk::Span span = desk::span_of(reader, all.kept);
+  const desk::Policy policy(reader);
+  desk::LightRecord record = desk::light_record(reader, all.kept.record.light);
+  all.need_mw_cm2 = desk::light_view(record, policy, span.from.value_or(span.until)).need_mw_cm2;
+  all.view = desk::light_view(std::move(record), policy, span.until);
+  all.parts = desk::parts_of(reader, all.kept);
+  all.output = std::make_unique<desk::LookBackOutput>(all.view, span);
+  return all;
+}
+
+/// "waiting", "computing" or "done", and how far.
+std::pair<std::string, double> progress(const Opened& all, const Recomputing& recomputing, const std::string& person) {
+  std::size_t wanted = 0;
+  std::size_t known = 0;
+  for (const desk::LookBackPart& part : all.parts) {
+    if (!part.restoration.record.resolved_case) continue;
+    ++wanted;
+    if (recomputing.results->find({all.kept.id.number, part.restoration.id.number, part.restoration.revision})) ++known;
+  }
+  if (known == wanted) return {"done", 1};
+  const auto job = recomputing.jobs->view(recomputing.results->job_of(all.kept.id.number), person);
+  const double share = static_cast<double>(known) / static_cast<double>(wanted);
+  return {job && !is_over(job->state) ? "computing" : "waiting", share};
+}
+
+Response show(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
+  std::string document;
+  desk.records->read([&](const store::Reader& reader) {
+    const Opened all = opened(reader, call);
+    std::vector<InDoubt> in_doubt;
+    for (const desk::LookBackPart& part : all.parts) {
+      const base::Instant then = part.restoration.record.placed_at;
+      in_doubt.push_back({.part = &part,
+                          .output = all.output->at(then),
+                          .chance_too_weak = all.output->chance_below(all.need_mw_cm2, then),
+                          .result = recomputing.results->find(
+                              {all.kept.id.number, part.restoration.id.number, part.restoration.revision})});
+    }
+    rank(in_doubt);
+    json rows = json::array();
+    for (const InDoubt& one : in_doubt) rows.push_back(row_of(one, reader));
+    const std::string& name = all.view.record.light.record.name;
+    json out = head_of(all.kept, all.parts, name);
+    const auto [state, share] = progress(all, recomputing, call.session.value().person);
+    out["revision"] = all.kept.revision;
+    out["sentence"] =
+        sentence_of(name, all.parts.size(), decided_in(all.parts), all.kept.record.good_until.has_value());
+    out["state"] = state;
+    out["share_done"] = share;
+    out["step_weight"] = or_null(all.output->step_weight());
+    out["need_mw_cm2"] = all.need_mw_cm2;
+    out["restorations"] = rows;
+    document = out.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
+  });
+  return json_response(200, document);
+}
+
+/// What one restoration needs to be worked out again.
+struct Order {
+  LookBackResults::Key key;
+  std::string document;
+  desk::OutputThen output;
+  double claimed_mw_cm2 = 0;
+};
+
+std::string work_through(const std::vector<Order>& orders, const Recomputing& recomputing,
+                         const base::Running& running) {
+  RememberedFiles files(recomputing.data_folder);
+  const exchange::CaseFiles readers = files.case_files();
+  std::size_t done = 0;
+  for (const Order& order : orders) {
+    if (running.stop.stop_requested()) throw base::Interrupted();
+    recomputing.results->keep(
+        order.key, recompute(order.document, order.output, order.claimed_mw_cm2, readers, recomputing.knowledge,
+                             {.threads = running.threads, .stop = running.stop}));
+    ++done;
+    if (running.progress)
+      running.progress(static_cast<double>(done) / static_cast<double>(orders.size()), "Recomputing");
+  }
+  return R"({"computed":)" + std::to_string(done) + "}";
+}
+
+Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
+  std::vector<Order> orders;
+  std::int64_t id = 0;
+  desk.records->read([&](const store::Reader& reader) {
+    const Opened all = opened(reader, call);
+    id = all.kept.id.number;
+    const auto& claimed = all.view.record.light.record.claimed_mw_cm2;
+    for (const desk::LookBackPart& part : all.parts) {
+      const practice::Restoration& made = part.restoration.record;
+      const LookBackResults::Key key{id, part.restoration.id.number, part.restoration.revision};
+      if (!made.resolved_case || !claimed || recomputing.results->find(key)) continue;
+      orders.push_back({key, *made.resolved_case, all.output->at(made.placed_at), *claimed});
+    }
+  });
+  const auto job = recomputing.jobs->submit(
+      {.person = call.session.value().person,
+       .drag = "look-back " + std::to_string(id),
+       .work = [orders,
+                recomputing](const base::Running& running) { return work_through(orders, recomputing, running); },
+       .over = {}});
+  if (!job) throw TooSoon(std::chrono::seconds(5));
+  recomputing.results->computing(id, *job);
+  return json_response(202, json{{"job", *job}, {"restorations", orders.size()}}.dump() + "\n");
+}
+
+/// An act on a look-back; answers with its head.
+template <class Act>
+Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
+  json document;
+  desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
+    const Kept<LookBack> kept = visible(writer, call);
+    work(writer, kept.id);
+    const auto light = writer.get<fleet::LightEntry>(kept.record.light);
+    document = head_of(visible(writer, call), desk::parts_of(writer, kept), light ? light->record.name : "");
+  });
+  return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
+}
+
+Response close(const Call& call, const RecordsDesk& desk) {
+  return act(call, desk, [&](store::Writer& writer, base::LookBackId id) {
+    desk::close_look_back(writer, id, desk.settings.now());
+  });
+}
+
+Response reopen(const Call& call, const RecordsDesk& desk) {
+  return act(call, desk, [](store::Writer& writer, base::LookBackId id) { desk::reopen_look_back(writer, id); });
+}
+
+Response merge(const Call& call, const RecordsDesk& desk) {
+  const Body body(call.request.body);
+  const base::LookBackId into{body.whole("into")};
+  body.finish();
+  return act(call, desk, [&](store::Writer& writer, base::LookBackId id) { desk::merge_look_back(writer, id, into); });
+}
+
+std::optional<practice::Followup> followup_called(std::string_view word) {
+  const auto& words = base::Words<practice::Followup>::words;
+  const auto* const at = std::ranges::find(words, word);
+  if (at == words.end()) return std::nullopt;
+  return static_cast<practice::Followup>(at - words.begin());
+}
+
+[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
+  throw base::InputError(
+      {{.file = {}, .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
+}
+
+/// A decision is signed: whoever makes it shows their password again.
+Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Recomputing& recomputing) {
+  const Body body(call.request.body);
+  const base::RestorationId restoration{body.whole("restoration")};
+  const auto what = followup_called(body.text("what"));
+  const std::string reason = body.text("reason");
+  const std::string password = body.text("password");
+  body.finish();
+  if (!what) refuse("what", "it is none of recall, watch, none", "Name one of them");
+  sign(call, desk, door, password);
+  const base::Instant now = desk.settings.now();
+  std::string document;
+  desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
+    const Kept<LookBack> kept = visible(writer, call);
+    if (kept.record.closed_at || kept.record.merged_into)
+      refuse("id", "this look-back is closed", "Open it again first");
+    const auto parts = desk::parts_of(writer, kept);
+    const auto part = std::ranges::find(parts, restoration, [](const auto& one) { return one.restoration.id; });
+    if (part == parts.end()) refuse("restoration", "it is not in this look-back", "Choose one of its list");
+    const auto result = recomputing.results->find({kept.id.number, restoration.number, part->restoration.revision});
+    practice::Decision decision{
+        .look_back = kept.id,
+        .restoration = restoration,
+        .what = *what,
+        .reason = reason,
+        .chance_under_cured = result ? result->chance : std::nullopt,
+        .engine = result && result->chance ? std::optional(desk.settings.version) : std::nullopt,
+        .signed_by = member_of(call).person,
+        .signed_at = now};
+    base::refuse_if_any(desk::record_problems(store::table_of<practice::Decision>(), base::values_of(decision)));
+    document = once(writer, call, [&] { return json{{"id", writer.add(decision).number}}.dump() + "\n"; });
+  });
+  return json_response(201, document);
+}
+
+Response open_one(const Call& call, const RecordsDesk& desk) {
+  const Body body(call.request.body);
+  const base::LightId light{body.whole("light")};
+  const std::string because = body.text("note");
+  body.finish();
+  base::LookBackId made;
+  desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
+    if (!member_of(call).sees(desk::Places(writer).site_of(light))) {
+      throw desk::Missing("There is no light of that number here.");
+    }
+    made = desk::withdraw_light(writer, light, because, member_of(call).person, desk.settings.now());
+  });
+  return json_response(201, json{{"id", made.number}}.dump() + "\n");
+}
+
+}  // namespace
+
+std::vector<Route> look_back_routes(const RecordsDesk& desk, Door& door, const Recomputing& recomputing) {
+  const auto on = [&](auto work) { return on_desk(desk, [desk, work](const Call& call) { return work(call, desk); }); };
+  std::vector<Route> routes;
+  const Access see = Access::clinician;
+  routes.push_back(
+      {Method::get, "/api/look-backs", see, "The look-backs, newest first.", on(list), true, "", "LookBacks"});
+  routes.push_back({Method::post, "/api/look-backs", see, "Withdraws a light for cause and opens a look-back.",
+                    on(open_one), true, "NewLookBack", "Written"});
+  routes.push_back({Method::get, "/api/look-backs/{id}", see,
+                    "A look-back: its restorations, the worst first, with what the light gave and what was decided.",
+                    on_desk(desk, [desk, recomputing](const Call& call) { return show(call, desk, recomputing); }),
+                    true, "", "LookBackPage"});
+  routes.push_back({Method::post, "/api/look-backs/{id}/compute", see,
+                    "Starts working out again what each restoration with a kept case came to.",
+                    on_desk(desk, [desk, recomputing](const Call& call) { return compute(call, desk, recomputing); }),
+                    true, "", "Started"});
+  routes.push_back(
+      {Method::post, "/api/look-backs/{id}/decisions", see, "Decides about a restoration, signed.",
+       on_desk(desk, [desk, &door, recomputing](const Call& call) { return decide(call, desk, door, recomputing); }),
+       true, "NewDecision", "Written"});
+  routes.push_back({Method::post, "/api/look-backs/{id}/close", see, "Closes it when every restoration is decided.",
+                    on(close), true, "", "LookBackHead"});
+  routes.push_back(
+      {Method::post, "/api/look-backs/{id}/reopen", see, "Opens it again.", on(reopen), true, "", "LookBackHead"});
+  routes.push_back({Method::post, "/api/look-backs/{id}/merge", see, "Merges it into another one of the same light.",
+                    on(merge), true, "Merge", "LookBackHead"});
+  return routes;
+}
+
+}  // namespace throughcure::service
