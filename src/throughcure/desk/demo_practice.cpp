@@ -40,13 +40,14 @@ struct DemoLight {
   double first_shown_mw_cm2;
   double tip_mm;
   Course course;
+  int last_check_days;  ///< ago
 };
 
-constexpr std::array<DemoLight, 5> kLights = {{{"Lamp 1", "K-1042", 0, 1200, 1130, 8, steady},
-                                               {"Lamp 2", "K-1043", 1, 1200, 1165, 8, wearing_out},
-                                               {"Lamp 3", "K-0977", 1, 1000, 985, 7.5, steady},
-                                               {"Lamp 4", "K-1101", 2, 1500, 1390, 9, dropped},
-                                               {"Lamp 5", "K-1102", 2, 1500, 1420, 9, steady}}};
+constexpr std::array<DemoLight, 5> kLights = {{{"Lamp 1", "K-1042", 0, 1200, 1130, 8, steady, 2},
+                                               {"Lamp 2", "K-1043", 1, 1200, 1165, 8, wearing_out, 6},
+                                               {"Lamp 3", "K-0977", 1, 1000, 985, 7.5, steady, 3},
+                                               {"Lamp 4", "K-1101", 2, 1500, 1390, 9, dropped, 5},
+                                               {"Lamp 5", "K-1102", 2, 1500, 1420, 9, steady, 9}}};
 
 /// Of the normal distribution, by Box and Muller.
 double normal(base::Stream& random) {
@@ -92,7 +93,7 @@ class Demo {
                                                  .approved_by = "Invented agency",
                                                  .bought_in = "Portugal",
                                                  .warranty_until = now_ + kDay * 300,
-                                                 .accepted_at = taken_at(0),
+                                                 .accepted_at = taken_at(demo, 0),
                                                  .withdrawn_at = {},
                                                  .check_mode = "standard",
                                                  .battery = "lithium-ion",
@@ -103,8 +104,8 @@ class Demo {
     w_.add(practice::Lot{paste, "L-310", now_ + kDay * 400});
   }
 
-  [[nodiscard]] base::Instant taken_at(int week) const {
-    return now_ - kDay * (7 * (kWeeks - 1 - week) + 2) + hours(0);
+  [[nodiscard]] base::Instant taken_at(const DemoLight& light, int week) const {
+    return now_ - kDay * (7 * (kWeeks - 1 - week) + light.last_check_days);
   }
 
   void year_of(std::size_t i) {
@@ -113,7 +114,7 @@ class Demo {
       const double output = kLights[i].first_shown_mw_cm2 * kLights[i].course(week);
       const bool barrier = week % 9 == 4;
       const double shown = output * (barrier ? 0.93 : 1) * std::exp(kScatter * normal(random));
-      const base::Instant at = taken_at(week) + std::chrono::minutes(8 * static_cast<int>(i));
+      const base::Instant at = taken_at(kLights[i], week) + std::chrono::minutes(8 * static_cast<int>(i));
       w_.add(fleet::ReadingEntry{.light = lights_[i],
                                  .tip = tips_[i],
                                  .radiometer = radiometer_,
@@ -136,7 +137,8 @@ class Demo {
                                  .disinfected = true});
     }
     if (kLights[i].course == dropped) {
-      w_.add(fleet::ServicingEntry{lights_[i], taken_at(40) - kDay, assistant_, fleet::Deed::kDropped, {}, {}});
+      w_.add(fleet::ServicingEntry{
+          lights_[i], taken_at(kLights[i], 40) - kDay, assistant_, fleet::Deed::kDropped, {}, {}});
     }
   }
 
@@ -152,10 +154,14 @@ class Demo {
     constexpr std::array<const char*, 4> surfaces = {"DO", "MO", "O", "MOD"};
     base::Stream random(kSeed, 2, 0);
     const auto pick = [&](std::size_t of) { return random.bits() % of; };
-    for (int i = 0; i < 220; ++i) {
-      const std::size_t light = pick(kLights.size());
+    constexpr int made = 220;
+    for (int i = 0; i < made; ++i) {
+      // The last ones are of this week, by the lamp that wears out.
+      const bool recent = i >= made - 14;
+      const std::size_t light = recent ? 1 : pick(kLights.size());
+      const double days = recent ? 5.5 : 300;
       const base::Instant at =
-          now_ - std::chrono::minutes(static_cast<std::int64_t>(random.uniform() * 300 * 24 * 60)) - kDay * 3;
+          now_ - std::chrono::minutes(static_cast<std::int64_t>(random.uniform() * days * 24 * 60));
       w_.add(practice::Restoration{.chart = "INV-" + std::to_string(1000 + i),
                                    .tooth = teeth[pick(teeth.size())],
                                    .surfaces = surfaces[pick(surfaces.size())],

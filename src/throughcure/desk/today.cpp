@@ -1,6 +1,7 @@
 #include "throughcure/desk/today.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/look_backs.hpp"
@@ -102,9 +103,9 @@ Today today(const store::Reader& reader, const practice::Member& member, base::I
     const bool due = !view.state.due || local_day(*view.state.due, zone) <= local_day(now, zone);
     if (used && due) page.due.push_back({id, name, room, view.state.due, view.state.overdue_days});
   }
-  std::ranges::stable_sort(page.due, std::greater<>(), &DueRow::overdue_days);
-  std::ranges::stable_sort(page.wrong, std::less<>(),
-                           [](const WrongRow& row) { return row.state == StateWord::kWithdrawn; });
+  std::ranges::sort(page.due, {}, [](const DueRow& row) { return std::pair(-row.overdue_days, row.light); });
+  std::ranges::sort(page.wrong, {},
+                    [](const WrongRow& row) { return std::pair(row.state == StateWord::kWithdrawn, row.light); });
   if (member.role >= practice::Role::kClinician) {
     for (const auto& one : reader.list<practice::LookBack>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
       if (one.record.closed_at || one.record.merged_into || !member.sees(places.site_of(one.record.light))) continue;

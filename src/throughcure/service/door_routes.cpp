@@ -197,7 +197,6 @@ Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
       [&](const store::Reader& reader) { name = reader.get<practice::Account>(account).value().record.sign_in_name; });
   base::refuse_if_any(desk::password_field_problems(chosen, name, "new"));
   const std::string hash = practice::hash_secret(chosen, door.cost);
-  const std::string here(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
   // Whoever else was signed in as this person is not any more; a new session takes the place of this one.
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     desk::set_password(writer, account, hash, now);

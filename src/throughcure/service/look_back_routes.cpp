@@ -84,10 +84,10 @@ struct InDoubt {
 
 /// The worst first: by the chance that it was under-cured, and where that is not known by that of too weak a light.
 void rank(std::vector<InDoubt>& all) {
-  const auto doubt = [](const InDoubt& one) {
-    return one.result && one.result->chance ? *one.result->chance : one.chance_too_weak;
-  };
-  std::ranges::stable_sort(all, [&](const InDoubt& a, const InDoubt& b) { return doubt(a) > doubt(b); });
+  std::ranges::sort(all, {}, [](const InDoubt& one) {
+    const double doubt = one.result && one.result->chance ? *one.result->chance : one.chance_too_weak;
+    return std::pair(-doubt, one.part->restoration.id);
+  });
 }
 
 json row_of(const InDoubt& one, const store::Reader& reader) {

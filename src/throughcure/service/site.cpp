@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "throughcure/service/guard.hpp"
+#include "throughcure/service/openapi.hpp"
 #include "throughcure/service/pages.hpp"
 
 namespace throughcure::service {
@@ -94,6 +95,7 @@ std::vector<Route> all_routes(const SiteSettings& settings, Sessions& sessions, 
   table.push_back({Method::del, "/api/session", Access::signed_in, "Signs this browser out.",
                    at_once([settings, &sessions](const Call& call) { return sign_out(call, settings, sessions); })});
   std::move(offered.begin(), offered.end(), std::back_inserter(table));
+  table.push_back(openapi_route(table, settings.version));
   table.push_back({Method::get, "/api/{path...}", Access::signed_in, "Nothing else is in the API.",
                    at_once([](const Call&) { return refusal_json(404, "Nothing is at this address of the API."); })});
   table.push_back({Method::get, "/{path...}", Access::open, "The page and its files.",

@@ -18,6 +18,7 @@
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/practice_desk.hpp"
 #include "throughcure/service/site.hpp"
+#include "unit/service/schema_fault.hpp"
 
 namespace throughcure::tests {
 
@@ -65,6 +66,10 @@ class Office {
     desk_->complete(settings);
     site_ = std::make_unique<service::Site>(settings, desk_->sessions(),
                                             desk_->routes(settings, folder_.path(), exchange::knowledge(), jobs_));
+    std::promise<std::string> description;
+    site_->answer({.target = "/api/openapi.json", .headers = {{"host", "127.0.0.1:8420"}}, .body = {}},
+                  [&](const service::Response& response) { description.set_value(response.body); });
+    described_ = nlohmann::json::parse(description.get_future().get());
   }
 
   Told ask(const Browser& browser, service::Method method, const std::string& target, const std::string& body = {},
@@ -80,7 +85,10 @@ class Office {
     std::promise<service::Response> answered;
     site_->answer(std::move(request), [&](service::Response response) { answered.set_value(std::move(response)); });
     const service::Response response = answered.get_future().get();
-    return {response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers, response.body};
+    Told told{response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers,
+              response.body};
+    expect_as_described(method, target, told);
+    return told;
   }
   Told get(const Browser& browser, const std::string& target) { return ask(browser, service::Method::get, target); }
   Told post(const Browser& browser, const std::string& target, const nlohmann::json& body,
@@ -140,6 +148,20 @@ class Office {
   std::string logged;
 
  private:
+  /// Every answer is held against the API's own description.
+  void expect_as_described(service::Method method, const std::string& target, const Told& told) {
+    const auto parsed = service::parse_target(target);
+    if (!parsed || told.status == 204 || !told.body.is_object()) return;
+    const service::Router router(site_->routes());
+    const service::Match match = router.match(method, *parsed);
+    const bool done = told.status < 300;
+    if (match.route == nullptr || (done && match.route->gives.empty())) return;
+    const std::string name = done ? match.route->gives : "Refusal";
+    const std::string fault = schema_fault(described_, {{"$ref", "#/components/schemas/" + name}}, told.body, name);
+    EXPECT_EQ(fault, "") << target << ' ' << told.body.dump();
+  }
+
+  nlohmann::json described_;
   ScratchFolder folder_;
   service::Jobs jobs_;
   std::unique_ptr<service::PracticeDesk> desk_;
