@@ -4,12 +4,6 @@
 
 namespace throughcure::apps {
 
-namespace {
-
-constexpr const char* kRecordsFile = "records.db";
-
-}  // namespace
-
 void add_records(CLI::App& command, RecordsOptions& options) {
   command.add_option("--data", options.data, "folder of the practice, in which its records lie");
   command.add_option("--server", options.server,

@@ -10,6 +10,9 @@
 
 namespace throughcure::apps {
 
+/// The file of the records in a practice's folder.
+inline constexpr const char* kRecordsFile = "records.db";
+
 /// As the command line said it: a folder, or a server.
 struct RecordsOptions {
   std::string data;

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "common_options.hpp"
+#include "records_place.hpp"
 #include "serve_door.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/demo_practice.hpp"
@@ -39,6 +40,7 @@ namespace {
 struct ServeOptions {
   std::string data;
   std::string web;
+  std::string records;  ///< connection string; empty: in the folder
   DoorOptions door;
   bool demo = false;
 };
@@ -77,6 +79,11 @@ std::vector<std::string> demo_cases(const std::filesystem::path& folder) {
   return documents;
 }
 
+store::Place records_of(const ServeOptions& options, const std::filesystem::path& folder) {
+  if (options.records.empty()) return store::InFile{folder / kRecordsFile};
+  return store::OnServer{options.records};
+}
+
 int serve(const ServeOptions& options, const Context& context) {
   const std::filesystem::path folder =
       options.data.empty() ? usual_folder(options.demo) : std::filesystem::path(options.data);
@@ -87,7 +94,7 @@ int serve(const ServeOptions& options, const Context& context) {
   Door door = door_of(options.door, folder);
   service::Server server(door.server);
   door.reach.port = server.port();
-  service::PracticeDesk practice(store::InFile{folder / "records.db"}, service::system_now);
+  service::PracticeDesk practice(records_of(options, folder), service::system_now);
   // A list or a mesh does not wait for reasons that take a minute.
   service::Jobs jobs({.workers = 2, .threads_each = base::hardware_threads()});
   service::SiteSettings settings;
@@ -134,6 +141,8 @@ void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose)
   CLI::App* command = app.add_subcommand("serve", "Shows the page in a browser, on this machine or in its network");
   command->add_option("--data", options->data, "folder of the practice; made when it is not there");
   add_door_options(*command, options->door);
+  command->add_option("--server", options->records,
+                      "connection string of the PostgreSQL database in which the records lie, instead of the folder");
   command->add_option("--web", options->web, "serve the page from this folder (for working on it)");
   command->add_flag("--demo", options->demo, "make or open a demo folder with an invented practice");
   command->footer(
