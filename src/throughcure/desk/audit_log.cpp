@@ -1,5 +1,6 @@
 #include "throughcure/desk/audit_log.hpp"
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 
@@ -20,10 +21,10 @@ practice::KeySeed signing_seed(store::Store& records, base::Instant now) {
       kept = writer.secret(kSecret);  // another one may have been first
       if (kept) return;
       kept = base::hex(practice::random_key_seed());
-      writer.keep_secret(kSecret, *kept);
+      writer.keep_secret(kSecret, base::given(kept));
     });
   }
-  const auto seed = base::from_hex<std::tuple_size_v<practice::KeySeed>>(*kept);
+  const auto seed = base::from_hex<std::tuple_size_v<practice::KeySeed>>(base::given(kept));
   if (!seed) throw base::Failure("the key that signs the audit log is broken. Restore the last good backup.");
   return *seed;
 }
@@ -43,7 +44,7 @@ void each_change(store::Store& records, const std::function<void(const practice:
 practice::RightEdge edge_of(store::Store& records) {
   std::optional<practice::RightEdge> edge;
   records.read([&](const store::Reader& reader) { edge = reader.edge(); });
-  return edge.value();
+  return base::given(edge);
 }
 
 }  // namespace throughcure::desk

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/random.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/fleet/equipment.hpp"
@@ -64,7 +65,7 @@ class Demo {
     equipment();
     for (std::size_t i = 0; i < kLights.size(); ++i) year_of(i);
     restorations();
-    return member(w_, lead_account_).value();
+    return base::given(member(w_, lead_account_));
   }
 
  private:

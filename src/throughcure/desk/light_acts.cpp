@@ -12,8 +12,9 @@ namespace {
 }
 
 void must_say(const std::string& because) {
-  if (because.find_first_not_of(" \t\n") == std::string::npos)
+  if (because.find_first_not_of(" \t\n") == std::string::npos) {
     refuse("because", "it is empty", "Say why, in a few words");
+  }
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <limits>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/record_rules.hpp"
@@ -139,7 +140,7 @@ practice::Member begin(store::Writer& writer, const Beginning& beginning, base::
   const base::PersonId person = writer.add(placed);
   const base::AccountId account = writer.add(Account{person, sign_in_name, now, {}});
   writer.keep_secret(password_key(account), practice::hash_secret(beginning.password, cost));
-  return member(writer, account).value();
+  return base::given(member(writer, account));
 }
 
 std::optional<practice::Member> member(const store::Reader& reader, base::AccountId account) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -111,8 +112,8 @@ Today today(const store::Reader& reader, const practice::Member& member, base::I
       if (one.record.closed_at || one.record.merged_into || !member.sees(places.site_of(one.record.light))) continue;
       const auto parts = parts_of(reader, one);
       const auto undecided = std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; });
-      page.look_backs.push_back(
-          {one.id, one.record.light, reader.get<fleet::LightEntry>(one.record.light).value().record.name, undecided});
+      page.look_backs.push_back({one.id, one.record.light,
+                                 base::given(reader.get<fleet::LightEntry>(one.record.light)).record.name, undecided});
     }
   }
   page.changed = changes_of(reader, places, member);

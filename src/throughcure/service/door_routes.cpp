@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -103,7 +104,7 @@ Response join(const Call& call, const RecordsDesk& desk, Door& door) {
   std::string name;
   desk.records->read([&](const store::Reader& reader) {
     account = desk::account_of_code(reader, code, now);
-    if (account) name = reader.get<practice::Account>(*account).value().record.sign_in_name;
+    if (account) name = base::given(reader.get<practice::Account>(*account)).record.sign_in_name;
   });
   if (!account) refuse_code();
   door.attempts.clear("join");
@@ -115,12 +116,12 @@ Response join(const Call& call, const RecordsDesk& desk, Door& door) {
     desk::join(writer, *account, hash, now);
     member = desk::member(writer, *account);
   });
-  return let_in(200, desk, member.value(), {});
+  return let_in(200, desk, base::given(member), {});
 }
 
 Response people_here(const Call& call, const RecordsDesk& desk) {
   json rows = json::array();
-  const Session& session = call.session.value();
+  const Session session = base::given(call.session);
   if (session.shared && desk.settings.now() < session.pins_until) {
     desk.records->read([&](const store::Reader& reader) {
       for (const desk::PersonRow& row : desk::people(reader)) {
@@ -154,7 +155,7 @@ Response change_over(const Call& call, const RecordsDesk& desk, Door& door) {
   const base::AccountId account{body.whole("account")};
   const std::string pin = body.text("pin");
   body.finish();
-  const Session& session = call.session.value();
+  const Session session = base::given(call.session);
   const base::Instant now = desk.settings.now();
   if (!session.shared || now >= session.pins_until) {
     throw desk::Forbidden(
@@ -193,8 +194,9 @@ Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
   must_match(door, call, own_key(call), own_password(call, desk), old, "old", now);
   const base::AccountId account = member_of(call).account;
   std::string name;
-  desk.records->read(
-      [&](const store::Reader& reader) { name = reader.get<practice::Account>(account).value().record.sign_in_name; });
+  desk.records->read([&](const store::Reader& reader) {
+    name = base::given(reader.get<practice::Account>(account)).record.sign_in_name;
+  });
   base::refuse_if_any(desk::password_field_problems(chosen, name, "new"));
   const std::string hash = practice::hash_secret(chosen, door.cost);
   // Whoever else was signed in as this person is not any more; a new session takes the place of this one.
@@ -203,7 +205,7 @@ Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
     writer.end_sign_ins_of(account);
   });
   desk.sessions->close_all(account);
-  const Session& session = call.session.value();
+  const Session session = base::given(call.session);
   return let_in(200, desk, session.member, {.by_pin = false, .shared = session.shared});
 }
 

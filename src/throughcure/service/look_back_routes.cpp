@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/light_acts.hpp"
 #include "throughcure/desk/look_back_output.hpp"
@@ -183,7 +184,7 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
     for (const InDoubt& one : in_doubt) rows.push_back(row_of(one, reader));
     const std::string& name = all.view.record.light.record.name;
     json out = head_of(all.kept, all.parts, name);
-    const auto [state, share] = progress(all, recomputing, call.session.value().person);
+    const auto [state, share] = progress(all, recomputing, base::given(call.session).person);
     out["revision"] = all.kept.revision;
     out["sentence"] =
         sentence_of(name, all.parts.size(), decided_in(all.parts), all.kept.record.good_until.has_value());
@@ -237,7 +238,7 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
     }
   });
   const auto job = recomputing.jobs->submit(
-      {.person = call.session.value().person,
+      {.person = base::given(call.session).person,
        .drag = "look-back " + std::to_string(id),
        .work = [orders,
                 recomputing](const base::Running& running) { return work_through(orders, recomputing, running); },

@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -130,7 +131,7 @@ Response change(const Call& call, const RecordsDesk& desk) {
     must_be_theirs_to_give(member_of(call), changed);
     person = before.id;
     desk::change_person(writer, person, revision, changed);
-    now = writer.get<Person>(person).value().revision;
+    now = base::given(writer.get<Person>(person)).revision;
     const auto accounts =
         writer.list<practice::Account>({.where = {{"person", store::Compare::kEqual, person.number}}, .order_by = {}});
     if (accounts.empty()) return;

@@ -6,6 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -230,7 +231,7 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
     must_leave_acts_alone(table, &before.values, values);
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
     writer.correct(table, id, *revision, values);
-    now = writer.newest(table, id).value().revision;
+    now = base::given(writer.newest(table, id)).revision;
   });
   return json_response(200, R"({"id":)" + std::to_string(id) + R"(,"revision":)" + std::to_string(now) + "}\n");
 }
