@@ -77,7 +77,7 @@ double need_of(const LightView& view, const Policy& policy) {
 fleet::FallsBelow falls_below(const LightView& view, base::Instant now) {
   constexpr std::array<double, 3> chances = {0.1, 0.5, 0.9};
   constexpr int most_days = 1095;
-  const auto days = fleet::OutputEstimate(view.output.known, now).when_below(view.need_mw_cm2, chances, most_days);
+  const auto days = fleet::OutputEstimate(view.output.known, now).when_below(now, view.need_mw_cm2, chances, most_days);
   return {.early = days[0], .middle = days[1], .late = days[2]};
 }
 

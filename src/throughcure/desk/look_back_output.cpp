@@ -32,13 +32,17 @@ LookBackOutput::LookBackOutput(const LightView& view, const Span& span) : span_(
   }
 }
 
+std::size_t LookBackOutput::day_of(base::Instant when) const {
+  const auto days = std::max<std::int64_t>(0, (when - span_.from.value_or(when)) / kDay);
+  return std::min(static_cast<std::size_t>(days), smoothed_ ? smoothed_->last_day : 0);
+}
+
 OutputThen LookBackOutput::at(base::Instant when) const {
   if (!smoothed_) {
     const fleet::OutputSpread spread = fleet::OutputEstimate(known_, when).at(when);
     return of(std::log(spread.p50), spread.ln_sd);
   }
-  const auto days = std::max<std::int64_t>(0, (when - *span_.from) / kDay);
-  const std::size_t day = std::min(static_cast<std::size_t>(days), smoothed_->last_day);
+  const std::size_t day = day_of(when);
   return of(smoothed_->both.ln_mean[day], smoothed_->both.ln_sd[day]);
 }
 
@@ -48,8 +52,7 @@ double LookBackOutput::chance_below(double limit_mw_cm2, base::Instant when) con
     const OutputThen then = at(when);
     return normal_below((ln_limit - then.ln_mean) / then.ln_sd);
   }
-  const auto days = std::max<std::int64_t>(0, (when - *span_.from) / kDay);
-  const std::size_t day = std::min(static_cast<std::size_t>(days), smoothed_->last_day);
+  const std::size_t day = day_of(when);
   const auto below = [&](const fleet::SmoothedDays& course) {
     return normal_below((ln_limit - course.ln_mean[day]) / course.ln_sd[day]);
   };

@@ -32,6 +32,8 @@ class LookBackOutput {
   [[nodiscard]] std::optional<double> step_weight() const;
 
  private:
+  /// Of the smoothed courses.
+  [[nodiscard]] std::size_t day_of(base::Instant when) const;
   fleet::OutputKnown known_;
   Span span_;
   std::optional<fleet::SmoothedOutput> smoothed_;

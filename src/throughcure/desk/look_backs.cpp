@@ -95,7 +95,8 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
     if (returned) query.where.push_back({"placed_at", Compare::kAtMost, returned->us});
     if (one.record.good_until) query.where.push_back({"placed_at", Compare::kAtLeast, one.record.good_until->us});
     for (auto& restoration : reader.list<practice::Restoration>(query)) {
-      parts.emplace(restoration.id.number, LookBackPart{std::move(restoration), {}});
+      const std::int64_t number = restoration.id.number;
+      parts.emplace(number, LookBackPart{std::move(restoration), {}});
     }
     for (auto& decision : reader.list<practice::Decision>(
              {.where = {{"look_back", Compare::kEqual, one.id.number}}, .order_by = {}, .limit = kAllOfThem})) {

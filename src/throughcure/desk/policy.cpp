@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
@@ -63,7 +64,7 @@ base::Problems policy_problems(std::string_view name, double number, std::string
         {.file = {}, .field = std::string(name), .what = "there is no such value", .remedy = "Choose one of the list"}};
   }
   base::Problems problems;
-  if (!(number >= entry->least && number <= entry->most)) {
+  if (std::isnan(number) || number < entry->least || number > entry->most) {
     problems.push_back({.file = {},
                         .field = "number",
                         .what = base::number_text(number) + " is not between " + base::number_text(entry->least) +

@@ -89,7 +89,10 @@ Response json_response(int status, std::string document) {
   return text_response(status, "application/json", std::move(document));
 }
 
-const practice::Member& member_of(const Call& call) { return call.session.value().member; }
+const practice::Member& member_of(const Call& call) {
+  if (!call.session) throw base::Failure("a route that wants a session was called without one");
+  return call.session->member;
+}
 
 store::Author author_of(const Call& call, const RecordsDesk& desk) {
   return {std::to_string(member_of(call).person.number), desk.settings.now()};

@@ -38,8 +38,8 @@ class FleetTest : public testing::Test {
   void give_papers(std::int64_t light) {
     office_.records().write({"1", office_.now}, [&](store::Writer& w) {
       for (const char* about : {"approval", "instructions"}) {
-        w.add(practice::Attachment{"light", light, about, "scan.pdf", practice::MediaType::kPdf, 9,
-                                   std::string(64, 'a')});
+        w.attach({.belongs_to = "light", .record = light, .about = about, .name = "scan.pdf", .sha256 = {}},
+                 "%PDF-1.7 scan");
       }
       w.add(fleet::TipEntry{{light}, "straight", 8});
       w.add(fleet::RadiometerEntry{"Meter", "R-1", 8.0, {}});
