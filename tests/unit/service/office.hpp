@@ -85,8 +85,7 @@ class Office {
     std::promise<service::Response> answered;
     site_->answer(std::move(request), [&](service::Response response) { answered.set_value(std::move(response)); });
     const service::Response response = answered.get_future().get();
-    Told told{response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers,
-              response.body};
+    Told told{response.status, nlohmann::json::parse(response.body, nullptr, false), response.headers, response.body};
     expect_as_described(method, target, told);
     return told;
   }
