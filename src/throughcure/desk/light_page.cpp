@@ -38,8 +38,9 @@ const fleet::Series* current_series(const fleet::LightOutput& output, const Ligh
   if (!state.last) return nullptr;
   for (index = 0; index < output.split.series.size(); ++index) {
     const fleet::Series& series = output.split.series[index];
-    if (std::ranges::find(series.points, state.last->id, &fleet::SeriesPoint::id) != series.points.end())
+    if (std::ranges::find(series.points, state.last->id, &fleet::SeriesPoint::id) != series.points.end()) {
       return &series;
+    }
   }
   return nullptr;
 }

@@ -107,7 +107,9 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
   std::vector<LookBackPart> found;
   found.reserve(parts.size());
   for (auto& [number, part] : parts) found.push_back(std::move(part));
-  std::ranges::stable_sort(found, {}, [](const LookBackPart& part) { return part.restoration.record.placed_at; });
+  std::ranges::sort(found, {}, [](const LookBackPart& part) {
+    return std::pair(part.restoration.record.placed_at, part.restoration.id);
+  });
   return found;
 }
 

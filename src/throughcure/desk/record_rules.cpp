@@ -45,11 +45,11 @@ constexpr std::array<Range, 22> kRanges = {{{"claimed_mw_cm2", 50, 20000},
                                             {"check_every_days", 1, 92},
                                             {"number", -kNoLimit, kNoLimit}}};
 
-constexpr std::size_t kMostName = 200;                   // bytes
-constexpr std::size_t kMostFreeText = 4000;              // bytes
-constexpr std::size_t kMostDocument = 512 * 1024;        // bytes
-constexpr base::Instant kEarliest{631'152'000'000'000};  // 1990: no light of today is older
-constexpr base::Instant kLatest{4'102'444'800'000'000};  // 2100
+constexpr std::size_t kMostName = 200;                         // bytes
+constexpr std::size_t kMostFreeText = 4000;                    // bytes
+constexpr std::size_t kMostDocument = std::size_t{96} * 1024;  // bytes: a leaf of the log holds 128 KiB
+constexpr base::Instant kEarliest{631'152'000'000'000};        // 1990: no light of today is older
+constexpr base::Instant kLatest{4'102'444'800'000'000};        // 2100
 
 std::size_t most_bytes(std::string_view column) {
   if (column == "note" || column == "reason" || column == "source" || column == "refused_because") return kMostFreeText;

@@ -171,7 +171,8 @@ Response change_over(const Call& call, const RecordsDesk& desk, Door& door) {
   if (member && !member->sees(session.member.site)) member.reset();
   must_match(door, call, "pin/" + std::to_string(account.number), member ? hash : std::nullopt, pin, "pin", now);
   const std::string before(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
-  Response out = let_in(200, desk, base::given(member), {.by_pin = true, .shared = true, .pins_until = session.pins_until});
+  Response out =
+      let_in(200, desk, base::given(member), {.by_pin = true, .shared = true, .pins_until = session.pins_until});
   desk.sessions->close(before);
   desk.records->write(by_program(desk), [&](store::Writer& writer) { writer.end_sign_in(kept_fingerprint(before)); });
   return out;

@@ -107,6 +107,7 @@ std::string record_json(const store::Table& table, const std::vector<Value>& val
 
 std::vector<Value> record_values(const store::Table& table, std::string_view document, base::Problems& problems) {
   std::vector<Value> values;
+  values.reserve(table.columns.size());
   for (const Column& column : table.columns) values.push_back(empty_of(column));
   const Json json = Json::parse(document, nullptr, false);
   if (!json.is_object()) {
@@ -140,7 +141,7 @@ std::optional<base::Instant> read_instant(std::string_view text) {
   constexpr std::size_t whole = std::string_view("2026-11-26T23:40:00").size();
   constexpr std::size_t most_digits = 6;
   if (text.size() <= whole) return std::nullopt;
-  std::string plain(text.substr(0, whole));
+  const std::string plain(text.substr(0, whole));
   std::string_view rest = text.substr(whole);
   std::string digits;
   if (rest.front() == '.') {

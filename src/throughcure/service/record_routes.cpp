@@ -182,8 +182,9 @@ Values body_values(const Call& call, const store::Table& table) {
 void must_be_theirs(const store::Reader& reader, const store::Table& table, const Values& values, const Call& call) {
   const practice::Member& member = member_of(call);
   const bool own = table.kind == "site" ? member.everywhere : member.sees(desk::Places(reader).site_of(table, values));
-  if (!own)
+  if (!own) {
     throw desk::Forbidden("This belongs to another site than yours. Ask its lead, or one who leads everywhere.");
+  }
 }
 
 /// What acts of its own set, and no correction: a light is accepted or withdrawn, a reading is somebody's.
