@@ -119,11 +119,12 @@ int serve(const ServeOptions& options, const Context& context) {
               << " at: " << service::origin(settings.reach) << "/begin\n";
   }
   std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.reach) << "/\n";
+  if (options.demo) std::cout << "Decisions are signed with the password: " << desk::kDemoPassword << '\n';
   say_door(std::cout, door);
   std::cout << std::flush;
   std::optional<service::DailyBackup> daily;
   if (!options.demo) {
-    daily.emplace(store::InFile{folder / "records.db"}, folder / "backups", settings.now, settings.log);
+    daily.emplace(records_of(options, folder), folder / "backups", settings.now, settings.log);
   }
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },

@@ -204,7 +204,9 @@ practice::Member demo_practice(store::Store& records, base::Instant now, const s
     for (const PersonRow& row : people(writer)) {
       if (row.account) lead = member(writer, row.account->id).value_or(lead);
     }
-    if (lead.account.number == 0) lead = Demo(writer, now, cases).make();
+    if (lead.account.number != 0) return;
+    lead = Demo(writer, now, cases).make();
+    set_password(writer, lead.account, practice::hash_secret(kDemoPassword), now);
   });
   return lead;
 }

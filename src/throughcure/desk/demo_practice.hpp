@@ -9,6 +9,9 @@
 
 namespace throughcure::desk {
 
+/// With which the demo's lead signs decisions: it guards nothing, for everything there is invented.
+inline constexpr const char* kDemoPassword = "all of it is invented";
+
 /// Fills empty records with the demo, its last checks some days before `now`; leaves others alone. Gives its lead. The
 /// same instant gives the same records. `cases` are documents that some of its restorations keep. Everything in it is
 /// invented.

@@ -217,8 +217,9 @@ std::string work_through(const std::vector<Order>& orders, const Recomputing& re
         order.key, recompute(order.document, order.output, order.claimed_mw_cm2, readers, recomputing.knowledge,
                              {.threads = running.threads, .stop = running.stop}));
     ++done;
-    if (running.progress)
+    if (running.progress) {
       running.progress(static_cast<double>(done) / static_cast<double>(orders.size()), "Recomputing");
+    }
   }
   return R"({"computed":)" + std::to_string(done) + "}";
 }
@@ -304,8 +305,9 @@ Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Rec
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const Kept<LookBack> kept = visible(writer, call);
-    if (kept.record.closed_at || kept.record.merged_into)
+    if (kept.record.closed_at || kept.record.merged_into) {
       refuse("id", "this look-back is closed", "Open it again first");
+    }
     const auto parts = desk::parts_of(writer, kept);
     const auto part = std::ranges::find(parts, restoration, [](const auto& one) { return one.restoration.id; });
     if (part == parts.end()) refuse("restoration", "it is not in this look-back", "Choose one of its list");
