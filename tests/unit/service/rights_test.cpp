@@ -93,7 +93,7 @@ TEST_F(RightsTest, AnotherSitesRecordsAreNotThere) {
   EXPECT_EQ(office_.get(local, "/api/check-sheet").body["lights"].size(), 1U);
   const nlohmann::json there{{"room", room1}, {"name", "Lamp"}, {"serial", "K-2"}};
   EXPECT_EQ(office_.post(local, "/api/records/light", there).status, 403);
-  nlohmann::json moved{{"room", room1}, {"name", "Lamp"}, {"serial", "K-1"}};
+  const nlohmann::json moved{{"room", room1}, {"name", "Lamp"}, {"serial", "K-1"}};
   EXPECT_EQ(office_.put(local, "/api/records/light/" + std::to_string(light2) + "?revision=1", moved).status, 403);
   EXPECT_EQ(office_.put(local, "/api/records/light/" + std::to_string(light1) + "?revision=1", moved).status, 404);
   const nlohmann::json site{{"name", "Third"}, {"time_zone", "Europe/Lisbon"}};

@@ -16,6 +16,9 @@ inline bool is_of_type(const std::string& type, const nlohmann::json& value) {
          (type == "array" && value.is_array());
 }
 
+/// A place within another one.
+inline std::string within(std::string at, const std::string& part) { return at.append(part); }
+
 /// The first thing in which `value` is not as `schema` says, with its place; empty: nothing.
 inline std::string schema_fault(const nlohmann::json& document, const nlohmann::json& schema,
                                 const nlohmann::json& value, const std::string& at) {
@@ -43,17 +46,17 @@ inline std::string schema_fault(const nlohmann::json& document, const nlohmann::
   }
   if (value.is_array() && schema.contains("items")) {
     for (std::size_t i = 0; i < value.size(); ++i) {
-      std::string fault = schema_fault(document, schema["items"], value[i], at + "[" + std::to_string(i) + "]");
+      std::string fault = schema_fault(document, schema["items"], value[i], within(at, "[" + std::to_string(i) + "]"));
       if (!fault.empty()) return fault;
     }
   }
   if (!value.is_object() || !schema.contains("properties")) return {};
   for (const auto& name : schema["required"]) {
-    if (!value.contains(name.get<std::string>())) return at + " lacks " + name.get<std::string>();
+    if (!value.contains(name.get<std::string>())) return within(at, " lacks " + name.get<std::string>());
   }
   for (const auto& [name, part] : value.items()) {
-    if (!schema["properties"].contains(name)) return at + " has " + name + ", which is not described";
-    std::string fault = schema_fault(document, schema["properties"][name], part, at + "." + name);
+    if (!schema["properties"].contains(name)) return within(at, " has " + name + ", which is not described");
+    std::string fault = schema_fault(document, schema["properties"][name], part, within(at, "." + name));
     if (!fault.empty()) return fault;
   }
   return {};
