@@ -125,7 +125,7 @@ CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading
                        base::Instant now) {
   base::refuse_if_any(problems_with(writer, reading, now));
   const base::ReadingId id = writer.add(reading);
-  const LightRecord record = light_record(writer, reading.light);
+  LightRecord record = light_record(writer, reading.light);
   if (!by.sees(record.site.id)) throw Forbidden("This light belongs to another site than yours.");
   const Policy policy(writer);
   CheckAnswer answer = judge(record, policy, id, reading, now);
@@ -144,7 +144,9 @@ CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading
       answer.steps.emplace_back("Take the light out of its room. A look-back of what was cured with it is open.");
     }
   }
-  const LightState after = state_of(light_record(writer, reading.light), policy, std::max(now, reading.taken_at));
+  // The readings are those of before; what the failure changed is the light itself.
+  if (const auto light = writer.get<fleet::LightEntry>(reading.light)) record.light = *light;
+  const LightState after = state_of(record, policy, std::max(now, reading.taken_at));
   answer.state = after.state;
   if (!after.why.empty() && answer.verdict != CheckVerdict::kAgain && answer.verdict != CheckVerdict::kFailed &&
       after.state != StateWord::kInUse && after.state != StateWord::kWatch) {
