@@ -1,5 +1,4 @@
 // throughcure audit verify: is an exported audit log the one that was written; and audit export, which makes one.
-#include <chrono>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
@@ -19,6 +18,7 @@
 #include "throughcure/base/write_file.hpp"
 #include "throughcure/desk/audit_log.hpp"
 #include "throughcure/exchange/audit_export.hpp"
+#include "throughcure/service/sessions.hpp"
 
 namespace throughcure::apps {
 
@@ -93,8 +93,7 @@ int run_audit_export(const ExportOptions& options, const Context&) {
     refuse(in->path.string(), "there are no records here", "Name the folder of a practice that has begun");
   }
   if (std::filesystem::exists(options.file)) refuse(options.file, "it is there already", "Name a new file");
-  const auto since = std::chrono::system_clock::now().time_since_epoch();
-  const base::Instant now{std::chrono::duration_cast<std::chrono::microseconds>(since).count()};
+  const base::Instant now = service::system_now();
   store::Store records(place);
   const practice::SigningKey key(desk::signing_seed(records, now));
   std::ostringstream out;

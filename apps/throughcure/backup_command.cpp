@@ -1,5 +1,4 @@
 // throughcure backup and restore: the practice's records into one file, and back.
-#include <chrono>
 #include <iostream>
 #include <memory>
 #include <string>
@@ -8,6 +7,7 @@
 
 #include "common_options.hpp"
 #include "records_place.hpp"
+#include "throughcure/service/sessions.hpp"
 #include "throughcure/store/backup.hpp"
 
 namespace throughcure::apps {
@@ -20,11 +20,6 @@ struct BackupOptions {
   bool look = false;  ///< restore: look through it only
   bool json = false;
 };
-
-base::Instant now() {
-  const auto since = std::chrono::system_clock::now().time_since_epoch();
-  return {std::chrono::duration_cast<std::chrono::microseconds>(since).count()};
-}
 
 void tell(const BackupOptions& options, const std::string& done, const store::BackupAbout& about) {
   if (options.json) {
@@ -50,7 +45,7 @@ void tell(const BackupOptions& options, const std::string& done, const store::Ba
 }
 
 int run_backup(const BackupOptions& options, const Context&) {
-  tell(options, "backed up", store::back_up(place_of(options.records), options.file, now()));
+  tell(options, "backed up", store::back_up(place_of(options.records), options.file, service::system_now()));
   return 0;
 }
 

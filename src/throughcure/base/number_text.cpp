@@ -11,4 +11,11 @@ std::string number_text(double value) {
   return {text.data(), end};
 }
 
+std::optional<std::int64_t> whole_number(std::string_view text) {
+  std::int64_t number = 0;
+  const auto read = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (read.ec != std::errc() || read.ptr != text.data() + text.size()) return std::nullopt;
+  return number;
+}
+
 }  // namespace throughcure::base

@@ -30,6 +30,10 @@ std::string sentence(const Problem& problem) {
 
 InputError::InputError(Problems problems) : problems_(std::move(problems)), text_(all_sentences(problems_)) {}
 
+void refuse(std::string field, std::string what, std::string remedy) {
+  throw InputError({{.file = {}, .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
+}
+
 void refuse_if_any(const Problems& problems) {
   if (!problems.empty()) throw InputError(problems);
 }

@@ -36,6 +36,9 @@ class InputError : public std::exception {
   std::string text_;
 };
 
+/// Throws InputError with this one problem of a field.
+[[noreturn]] void refuse(std::string field, std::string what, std::string remedy);
+
 /// Throws InputError when there is anything in `problems`.
 void refuse_if_any(const Problems& problems);
 

@@ -6,14 +6,9 @@ namespace throughcure::desk {
 
 namespace {
 
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = "light", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
-
 void must_say(const std::string& because) {
   if (because.find_first_not_of(" \t\n") == std::string::npos) {
-    refuse("because", "it is empty", "Say why, in a few words");
+    base::refuse("because", "it is empty", "Say why, in a few words");
   }
 }
 
@@ -21,7 +16,7 @@ void must_say(const std::string& because) {
 
 void accept_light(store::Writer& writer, base::LightId id, base::Instant now) {
   const LightRecord record = light_record(writer, id);
-  if (record.light.record.accepted_at) refuse("state", "it is accepted already", "Nothing is to be done");
+  if (record.light.record.accepted_at) base::refuse("state", "it is accepted already", "Nothing is to be done");
   base::Problems problems;
   for (const std::string& missing : missing_for_acceptance(record, Policy(writer), now)) {
     problems.push_back({.file = "light", .field = "papers", .what = "missing: " + missing, .remedy = "Add it first"});
@@ -36,7 +31,7 @@ void accept_light(store::Writer& writer, base::LightId id, base::Instant now) {
 void refuse_light(store::Writer& writer, base::LightId id, const std::string& because) {
   must_say(because);
   const LightRecord record = light_record(writer, id);
-  if (record.light.record.accepted_at) refuse("state", "it is in use", "Withdraw it instead");
+  if (record.light.record.accepted_at) base::refuse("state", "it is in use", "Withdraw it instead");
   fleet::LightEntry light = record.light.record;
   light.refused_because = because;
   writer.correct(id, record.light.revision, light);
@@ -46,8 +41,8 @@ base::LookBackId withdraw_light(store::Writer& writer, base::LightId id, const s
                                 base::Instant now) {
   must_say(because);
   const LightRecord record = light_record(writer, id);
-  if (!record.light.record.accepted_at) refuse("state", "it was never accepted", "Refuse it instead");
-  if (record.light.record.withdrawn_at) refuse("state", "it is withdrawn already", "Nothing is to be done");
+  if (!record.light.record.accepted_at) base::refuse("state", "it was never accepted", "Refuse it instead");
+  if (record.light.record.withdrawn_at) base::refuse("state", "it is withdrawn already", "Nothing is to be done");
   return withdraw(writer, record,
                   {.light = id,
                    .because = practice::Because::kWithdrawn,
@@ -60,15 +55,15 @@ base::LookBackId withdraw_light(store::Writer& writer, base::LightId id, const s
 
 void return_light(store::Writer& writer, base::LightId id, base::Instant now) {
   const LightRecord record = light_record(writer, id);
-  if (!record.light.record.withdrawn_at) refuse("state", "it is not withdrawn", "Nothing is to be done");
+  if (!record.light.record.withdrawn_at) base::refuse("state", "it is not withdrawn", "Nothing is to be done");
   const Policy policy(writer);
   const auto wanted = static_cast<std::size_t>(policy["good_checks_to_return"]);
   const std::size_t good = good_since(judged(record, policy, now), *record.light.record.withdrawn_at);
   if (good < wanted) {
-    refuse("checks",
-           "it has had " + std::to_string(good) + " good checks in a row since, and " + std::to_string(wanted) +
-               " are asked for",
-           "Check it again");
+    base::refuse("checks",
+                 "it has had " + std::to_string(good) + " good checks in a row since, and " + std::to_string(wanted) +
+                     " are asked for",
+                 "Check it again");
   }
   fleet::LightEntry light = record.light.record;
   light.withdrawn_at.reset();

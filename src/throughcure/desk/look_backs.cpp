@@ -15,11 +15,6 @@ using practice::LookBack;
 using store::Compare;
 using store::Kept;
 
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = "look-back", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
-
 Kept<LookBack> kept(const store::Reader& reader, base::LookBackId id) {
   auto found = reader.get<LookBack>(id);
   if (!found) throw Missing("There is no look-back of that number here.");
@@ -115,12 +110,12 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
 
 void close_look_back(store::Writer& writer, base::LookBackId id, base::Instant now) {
   Kept<LookBack> one = kept(writer, id);
-  if (one.record.merged_into) refuse("id", "it was merged into another one", "Close that one");
+  if (one.record.merged_into) base::refuse("id", "it was merged into another one", "Close that one");
   const auto parts = parts_of(writer, one);
   const auto open = std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; });
   if (open > 0) {
-    refuse("decisions", std::to_string(open) + " restorations have no decision yet",
-           "Decide about each, then close it");
+    base::refuse("decisions", std::to_string(open) + " restorations have no decision yet",
+                 "Decide about each, then close it");
   }
   if (one.record.closed_at) return;
   one.record.closed_at = now;
@@ -129,7 +124,7 @@ void close_look_back(store::Writer& writer, base::LookBackId id, base::Instant n
 
 void reopen_look_back(store::Writer& writer, base::LookBackId id) {
   Kept<LookBack> one = kept(writer, id);
-  if (one.record.merged_into) refuse("id", "it was merged into another one", "Open that one again");
+  if (one.record.merged_into) base::refuse("id", "it was merged into another one", "Open that one again");
   if (!one.record.closed_at) return;
   one.record.closed_at.reset();
   writer.correct(id, one.revision, one.record);
@@ -138,13 +133,15 @@ void reopen_look_back(store::Writer& writer, base::LookBackId id) {
 void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackId into) {
   Kept<LookBack> one = kept(writer, id);
   const Kept<LookBack> other = kept(writer, into);
-  if (id == into) refuse("into", "it is the same look-back", "Name another one");
-  if (one.record.light != other.record.light) refuse("into", "it is of another light", "Name one of the same light");
+  if (id == into) base::refuse("into", "it is the same look-back", "Name another one");
+  if (one.record.light != other.record.light) {
+    base::refuse("into", "it is of another light", "Name one of the same light");
+  }
   if (one.record.merged_into || other.record.merged_into) {
-    refuse("into", "one of them was merged already", "Name one that stands for itself");
+    base::refuse("into", "one of them was merged already", "Name one that stands for itself");
   }
   if (family(writer, one).size() > 1) {
-    refuse("id", "others were merged into it", "Merge the other way round");
+    base::refuse("id", "others were merged into it", "Merge the other way round");
   }
   one.record.merged_into = into;
   writer.correct(id, one.revision, one.record);

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <limits>
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/hex.hpp"
+#include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/practice/digest.hpp"
@@ -178,6 +178,10 @@ void set_password(store::Writer& writer, base::AccountId account, const std::str
   writer.keep_secret(password_key(account), hash);
 }
 
+void renew_password_hash(store::Writer& writer, base::AccountId account, const std::string& hash) {
+  writer.keep_secret(password_key(account), hash);
+}
+
 void set_pin(store::Writer& writer, base::AccountId account, const std::string& hash, base::Instant now) {
   store::Kept<Account> kept = kept_account(writer, account);
   kept.record.pin_set_at = now;
@@ -229,18 +233,14 @@ Invited invite_again(store::Writer& writer, base::PersonId person, base::Instant
 
 std::optional<base::AccountId> account_of_code(const store::Reader& reader, std::string_view code, base::Instant now) {
   const std::string plain = plain_code(code);
-  std::int64_t number = 0;
-  const std::size_t dash = std::min(plain.find('-'), plain.size());
-  const auto read = std::from_chars(plain.data(), plain.data() + dash, number);
-  if (read.ec != std::errc() || read.ptr != plain.data() + dash) return std::nullopt;
-  const base::AccountId account{number};
-  const std::optional<std::string> kept = reader.secret(code_key(account));
-  if (!kept || !member(reader, account)) return std::nullopt;
-  const std::size_t blank = std::min(kept->find(' '), kept->size());
-  if (kept->substr(0, blank) != code_print(plain)) return std::nullopt;
-  std::int64_t until = 0;
-  std::from_chars(kept->data() + std::min(blank + 1, kept->size()), kept->data() + kept->size(), until);
-  if (until <= now.us) return std::nullopt;
+  const auto number = base::whole_number(std::string_view(plain).substr(0, plain.find('-')));
+  if (!number) return std::nullopt;
+  const base::AccountId account{*number};
+  const std::string kept = reader.secret(code_key(account)).value_or("");
+  const std::size_t blank = kept.find(' ');
+  if (blank == std::string::npos || !member(reader, account)) return std::nullopt;
+  const auto until = base::whole_number(std::string_view(kept).substr(blank + 1));
+  if (kept.substr(0, blank) != code_print(plain) || !until || *until <= now.us) return std::nullopt;
   return account;
 }
 

@@ -46,6 +46,8 @@ std::optional<std::string> pin_hash(const store::Reader& reader, base::AccountId
 
 /// Sets it, hashed already. Throws base::InputError where there is no such account.
 void set_password(store::Writer& writer, base::AccountId account, const std::string& hash, base::Instant now);
+/// The same password, hashed anew at another cost: nothing that the log tells of.
+void renew_password_hash(store::Writer& writer, base::AccountId account, const std::string& hash);
 void set_pin(store::Writer& writer, base::AccountId account, const std::string& hash, base::Instant now);
 
 /// What is wrong with a password or a PIN that somebody chose; `field` is what the page calls it.

@@ -20,11 +20,6 @@ constexpr std::string_view kNameHeader = "x-file-name";
 constexpr std::array<std::string_view, 6> kAbout = {"approval", "instructions", "certificate",
                                                     "receipt",  "picture",      "other"};
 
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = {}, .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
-
 /// Refused as if it were not there when the record is of another site, or of a kind that this role does not see.
 void must_see(const store::Reader& reader, const practice::Attachment& about, const Call& call) {
   const auto missing = [&] { return desk::Missing("There is no " + about.belongs_to + " of that number here."); };
@@ -45,11 +40,11 @@ std::string name_in(const Call& call) {
   const std::string_view header = call.request.header(kNameHeader);
   auto name = percent_decoded(header);
   if (!name || name->empty()) {
-    refuse(std::string(kNameHeader), "the file's name is missing, or no percent-encoded text",
-           "Send it in this header");
+    base::refuse(std::string(kNameHeader), "the file's name is missing, or no percent-encoded text",
+                 "Send it in this header");
   }
   if (name->find_first_of("/\\") != std::string::npos) {
-    refuse(std::string(kNameHeader), "a file's name has no slash in it", "Send the name without its folder");
+    base::refuse(std::string(kNameHeader), "a file's name has no slash in it", "Send the name without its folder");
   }
   return *std::move(name);
 }
@@ -61,11 +56,12 @@ practice::Attachment asked(const Call& call) {
                              .name = name_in(call),
                              .sha256 = {}};
   if (desk::table_called(about.belongs_to) == nullptr) {
-    refuse("belongs_to", "\"" + about.belongs_to + "\" is no kind of record", "Name one: light, radiometer, site");
+    base::refuse("belongs_to", "\"" + about.belongs_to + "\" is no kind of record",
+                 "Name one: light, radiometer, site");
   }
   if (std::ranges::find(kAbout, about.about) == kAbout.end()) {
-    refuse("about", "\"" + about.about + "\" is not what a file shows",
-           "Say approval, instructions, certificate, receipt, picture or other");
+    base::refuse("about", "\"" + about.about + "\" is not what a file shows",
+                 "Say approval, instructions, certificate, receipt, picture or other");
   }
   base::refuse_if_any(desk::record_problems(store::table_of<practice::Attachment>(), base::values_of(about)));
   return about;

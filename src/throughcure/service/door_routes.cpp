@@ -86,9 +86,8 @@ Response sign_in(const Call& call, const RecordsDesk& desk, Door& door) {
   door.attempts.clear("name/" + name);
   if (practice::needs_new_hash(hash, door.cost)) {
     const std::string renewed = practice::hash_secret(password, door.cost);
-    desk.records->write(by_program(desk), [&](store::Writer& writer) {
-      writer.keep_secret("password/" + std::to_string(member->account.number), renewed);
-    });
+    desk.records->write(by_program(desk),
+                        [&](store::Writer& writer) { desk::renew_password_hash(writer, member->account, renewed); });
   }
   return let_in(200, desk, *member, {.by_pin = false, .shared = shared});
 }

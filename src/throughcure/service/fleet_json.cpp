@@ -140,6 +140,7 @@ std::string fleet_row_json(const desk::LightView& view) {
               {"state", desk::word(view.state.state)},
               {"why", view.state.why},
               {"today", today(view)},
+              {"limit_mw_cm2", view.need_mw_cm2},
               {"claimed_mw_cm2", or_null(light.claimed_mw_cm2)},
               {"last_check", instant(view.state.last_check)},
               {"due", instant(view.state.due)},

@@ -286,11 +286,6 @@ std::optional<practice::Followup> followup_called(std::string_view word) {
   return static_cast<practice::Followup>(at - words.begin());
 }
 
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = {}, .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
-
 /// A decision is signed: whoever makes it shows their password again.
 Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Recomputing& recomputing) {
   const Body body(call.request.body);
@@ -299,18 +294,18 @@ Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Rec
   const std::string reason = body.text("reason");
   const std::string password = body.text("password");
   body.finish();
-  if (!what) refuse("what", "it is none of recall, watch, none", "Name one of them");
+  if (!what) base::refuse("what", "it is none of recall, watch, none", "Name one of them");
   sign(call, desk, door, password);
   const base::Instant now = desk.settings.now();
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const Kept<LookBack> kept = visible(writer, call);
     if (kept.record.closed_at || kept.record.merged_into) {
-      refuse("id", "this look-back is closed", "Open it again first");
+      base::refuse("id", "this look-back is closed", "Open it again first");
     }
     const auto parts = desk::parts_of(writer, kept);
     const auto part = std::ranges::find(parts, restoration, [](const auto& one) { return one.restoration.id; });
-    if (part == parts.end()) refuse("restoration", "it is not in this look-back", "Choose one of its list");
+    if (part == parts.end()) base::refuse("restoration", "it is not in this look-back", "Choose one of its list");
     const auto result = recomputing.results->find({kept.id.number, restoration.number, part->restoration.revision});
     practice::Decision decision{
         .look_back = kept.id,

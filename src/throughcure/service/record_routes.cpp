@@ -38,7 +38,7 @@ constexpr std::array<RecordRights, 19> kRights = {{
     {"restoration", Access::assistant, Access::clinician, Access::clinician},
     {"reading", kAll, Access::open, Access::clinician},
     {"setting", kAll, Access::open, Access::open},
-    {"attachment", kAll, Access::open, Access::open},
+    {"attachment", Access::clinician, Access::open, Access::open},
     {"lookback", Access::clinician, Access::open, Access::open},
     {"decision", Access::clinician, Access::open, Access::open},
     {"person", Access::lead, Access::open, Access::open},
@@ -68,14 +68,11 @@ store::Row visible(const store::Reader& reader, const store::Table& table, std::
   return *std::move(row);
 }
 
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = {}, .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
-
 /// A value of the query, as that column has it.
 base::Value query_value(const base::Column& column, const std::string& text) {
-  const auto wrong = [&]() { refuse(std::string(column.name), "\"" + text + "\" is no value of it", "Give one"); };
+  const auto wrong = [&]() {
+    base::refuse(std::string(column.name), "\"" + text + "\" is no value of it", "Give one");
+  };
   if (column.type == base::ValueType::kText) return text;
   if (column.meaning == base::Meaning::kInstant) {
     const auto at = read_instant(text);
@@ -102,7 +99,7 @@ store::Query query_of(const Call& call, const store::Table& table) {
     const auto column = std::ranges::find(table.columns, called, &base::Column::name);
     // What is private never stands in an address: those are written down on the way.
     if (column == table.columns.end() || column->is_private) {
-      refuse(called, "a " + std::string(table.kind) + " is not asked for by that", "Leave it out");
+      base::refuse(called, "a " + std::string(table.kind) + " is not asked for by that", "Leave it out");
     }
     if (name == "order") {
       query.order_by = text;
@@ -202,8 +199,8 @@ void must_leave_acts_alone(const store::Table& table, const Values* before, cons
   for (std::size_t i = 0; i < table.columns.size(); ++i) {
     if (!is_set_by_an_act(table, table.columns[i].name)) continue;
     if (after[i] == (before == nullptr ? base::Value{} : (*before)[i])) continue;
-    refuse(std::string(table.columns[i].name), "this is not changed by hand",
-           "Accept, refuse, withdraw or return the light; take the check again");
+    base::refuse(std::string(table.columns[i].name), "this is not changed by hand",
+                 "Accept, refuse, withdraw or return the light; take the check again");
   }
 }
 
@@ -225,7 +222,9 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
   const Values values = body_values(call, table);
   const std::int64_t id = number_in_path(call, "id");
   const auto revision = number_in_query(call, "revision");
-  if (!revision) refuse("revision", "it is not said which revision was changed", "Read the record, then change it");
+  if (!revision) {
+    base::refuse("revision", "it is not said which revision was changed", "Read the record, then change it");
+  }
   std::int64_t now = 0;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Row before = visible(writer, table, id, member_of(call));

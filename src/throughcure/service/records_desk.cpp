@@ -1,13 +1,13 @@
 #include "throughcure/service/records_desk.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <utility>
 
 #include <boost/asio/post.hpp>
 #include <boost/asio/thread_pool.hpp>
 #include <nlohmann/json.hpp>
 
+#include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/practice/digest.hpp"
@@ -20,18 +20,6 @@ namespace {
 constexpr std::string_view kKeyHeader = "idempotency-key";
 constexpr std::size_t kLeastKey = 16;
 constexpr std::size_t kMostKey = 64;
-
-std::optional<std::int64_t> whole_number(std::string_view text) {
-  std::int64_t number = 0;
-  const auto read = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (read.ec != std::errc() || read.ptr != text.data() + text.size()) return std::nullopt;
-  return number;
-}
-
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = {}, .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
 
 Response answer_to(const Call& call, const std::function<Response(const Call&)>& work, const SiteSettings& settings) {
   try {
@@ -105,7 +93,7 @@ std::string once(store::Writer& writer, const Call& call, const std::function<st
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
   });
   if (key.size() < kLeastKey || key.size() > kMostKey || !plain) {
-    refuse("idempotency-key", "it must have 16 to 64 of the characters A-Z a-z 0-9 - _", "Send a new random key");
+    base::refuse("idempotency-key", "it must have 16 to 64 of the characters A-Z a-z 0-9 - _", "Send a new random key");
   }
   const practice::Digest request =
       practice::sha256({call.request.target, std::string_view("\0", 1), call.request.body});
@@ -120,7 +108,7 @@ std::string_view role_word(practice::Role role) {
 }
 
 std::string name_of(const store::Reader& reader, const std::string& author) {
-  const auto number = whole_number(author);
+  const auto number = base::whole_number(author);
   if (!number) return "the program";
   const auto person = reader.get<practice::Person>({*number});
   return person ? person->record.name : "nobody known";
@@ -128,7 +116,7 @@ std::string name_of(const store::Reader& reader, const std::string& author) {
 
 std::int64_t number_in_path(const Call& call, std::string_view name) {
   const auto at = call.parameters.find(name);
-  const auto number = at == call.parameters.end() ? std::nullopt : whole_number(at->second);
+  const auto number = at == call.parameters.end() ? std::nullopt : base::whole_number(at->second);
   if (!number || *number < 1) throw desk::Missing("Nothing of that number is here.");
   return *number;
 }
@@ -143,8 +131,8 @@ std::optional<std::string> text_in_query(const Call& call, std::string_view name
 std::optional<std::int64_t> number_in_query(const Call& call, std::string_view name) {
   const auto text = text_in_query(call, name);
   if (!text) return std::nullopt;
-  const auto number = whole_number(*text);
-  if (!number || *number < 0) refuse(std::string(name), "\"" + *text + "\" is no whole number", "Give one");
+  const auto number = base::whole_number(*text);
+  if (!number || *number < 0) base::refuse(std::string(name), "\"" + *text + "\" is no whole number", "Give one");
   return number;
 }
 

@@ -1,11 +1,11 @@
 #include "throughcure/service/tickets.hpp"
 
-#include <charconv>
 #include <span>
 
 #include <sodium.h>
 
 #include "throughcure/base/hex.hpp"
+#include "throughcure/base/number_text.hpp"
 
 namespace throughcure::service {
 
@@ -17,13 +17,6 @@ static_assert(std::tuple_size_v<TicketKey> == crypto_auth_KEYBYTES);
 const unsigned char* bytes_of(std::string_view text) {
   // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): the library takes bytes
   return reinterpret_cast<const unsigned char*>(text.data());
-}
-
-std::optional<std::int64_t> whole_number(std::string_view text) {
-  std::int64_t number = 0;
-  const auto read = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (text.empty() || read.ec != std::errc() || read.ptr != text.data() + text.size()) return std::nullopt;
-  return number;
 }
 
 }  // namespace
@@ -42,8 +35,8 @@ std::optional<base::AccountId> account_of_ticket(std::string_view ticket, base::
   const auto mac = base::from_hex<kMacBytes>(ticket.substr(last + 1));
   if (!mac || crypto_auth_verify(mac->data(), bytes_of(said), said.size(), key.data()) != 0) return std::nullopt;
   const std::size_t dot = said.find('.');
-  const auto account = whole_number(said.substr(0, dot));
-  const auto until = dot == std::string_view::npos ? std::nullopt : whole_number(said.substr(dot + 1));
+  const auto account = base::whole_number(said.substr(0, dot));
+  const auto until = dot == std::string_view::npos ? std::nullopt : base::whole_number(said.substr(dot + 1));
   if (!account || !until || *until <= now.us) return std::nullopt;
   return base::AccountId{*account};
 }

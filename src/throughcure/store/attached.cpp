@@ -18,17 +18,13 @@ bool is_a_kind(const std::string& name) {
   return found;
 }
 
-[[noreturn]] void refuse(std::string field, std::string what, std::string remedy) {
-  throw base::InputError(
-      {{.file = "attachment", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)}});
-}
-
 }  // namespace
 
 std::string Reader::file(base::AttachmentId id) const {
   const auto kept = get<practice::Attachment>(id);
   if (!kept) {
-    refuse("id", "there is no attachment with the number " + std::to_string(id.number), "Choose one that is there");
+    base::refuse("id", "there is no attachment with the number " + std::to_string(id.number),
+                 "Choose one that is there");
   }
   const auto hash = base::from_hex<std::tuple_size_v<practice::Digest>>(kept->record.sha256);
   if (!hash) throw base::Failure("an attachment names no hash of a file. Restore the last good backup.");
@@ -43,13 +39,14 @@ base::AttachmentId Writer::attach(const practice::Attachment& about, std::string
   record.sha256 = base::hex(hash);
   // The kind goes into the SQL: only a known one may.
   if (!is_a_kind(record.belongs_to)) {
-    refuse("belongs_to", "there is no kind of record called \"" + record.belongs_to + "\"", "Name a kind: light, room");
+    base::refuse("belongs_to", "there is no kind of record called \"" + record.belongs_to + "\"",
+                 "Name a kind: light, room");
   }
   const Values found = session().ask_one("SELECT count(*) FROM " + record.belongs_to + " WHERE id = :v0 AND newest = 1",
                                          {record.record}, {base::ValueType::kWhole});
   if (std::get<std::int64_t>(found.at(0)) == 0) {
-    refuse("record", "there is no " + record.belongs_to + " with the number " + std::to_string(record.record),
-           "Choose one that is there, or add it first");
+    base::refuse("record", "there is no " + record.belongs_to + " with the number " + std::to_string(record.record),
+                 "Choose one that is there, or add it first");
   }
   FileStore(session()).keep(hash, bytes);
   return {add(table_of<practice::Attachment>(), base::values_of(record))};
