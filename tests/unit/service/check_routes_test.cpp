@@ -16,7 +16,6 @@ namespace {
 using service::Method;
 using std::chrono::hours;
 using std::chrono::minutes;
-using testing::HasSubstr;
 
 class CheckTest : public testing::Test {
  protected:
@@ -158,7 +157,7 @@ TEST_F(CheckTest, AnotherRadiometerBeginsAnotherBaseline) {
 
 TEST_F(CheckTest, WhatIsSentLaterKeepsItsTimeAndWhoTookIt) {
   verdict(1100);
-  nlohmann::json queued = check(1090);
+  const nlohmann::json queued = check(1090);
   const base::Instant taken = office_.now;
   const service::Header key{"idempotency-key", "0123456789abcdef"};
   const service::Header ticket{"x-throughcure-ticket", ana_.ticket};
