@@ -13,8 +13,9 @@ namespace {
 
 /// Every command of the program, in the order in which --help shows them.
 constexpr std::initializer_list<AddCommand> kCommands = {
-    add_solve_command, add_beam_command,  add_scrape_command, add_slab_command,    add_verify_command,
-    add_chart_command, add_audit_command, add_backup_command, add_restore_command, add_serve_command,
+    add_solve_command,   add_beam_command,  add_scrape_command, add_slab_command,
+    add_verify_command,  add_chart_command, add_audit_command,  add_backup_command,
+    add_restore_command, add_serve_command, add_api_command,
 };
 
 /// Turns SIGINT and SIGTERM into a stop request. The signals are blocked before any other thread starts, so only the

@@ -49,6 +49,9 @@ void add_chart_command(CLI::App& app, const std::function<void(Action)>& choose)
 /// throughcure serve: the page in a browser on this machine.
 void add_serve_command(CLI::App& app, const std::function<void(Action)>& choose);
 
+/// throughcure api: what the program's HTTP API is, as a document.
+void add_api_command(CLI::App& app, const std::function<void(Action)>& choose);
+
 /// Parses the command line and runs the chosen command. Throws what the command throws.
 int run(int argc, char** argv);
 

@@ -1,10 +1,8 @@
 // throughcure serve: the page in a browser, on this machine or in its network.
-#include <algorithm>
 #include <chrono>
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
-#include <iterator>
 #include <memory>
 #include <optional>
 #include <string>
@@ -14,19 +12,16 @@
 #include "common_options.hpp"
 #include "records_place.hpp"
 #include "serve_door.hpp"
+#include "served_routes.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/demo_practice.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/exchange/case_document.hpp"
-#include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/daily_backup.hpp"
 #include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/guard.hpp"
-#include "throughcure/service/job_routes.hpp"
 #include "throughcure/service/jobs.hpp"
-#include "throughcure/service/light_routes.hpp"
-#include "throughcure/service/plan_routes.hpp"
 #include "throughcure/service/practice_desk.hpp"
 #include "throughcure/service/server.hpp"
 #include "throughcure/service/sessions.hpp"
@@ -104,11 +99,7 @@ int serve(const ServeOptions& options, const Context& context) {
   settings.web = web;
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };
   practice.complete(settings);
-  std::vector<service::Route> routes = service::light_routes(folder, jobs);
-  std::ranges::move(practice.routes(settings, folder, exchange::knowledge(), jobs), std::back_inserter(routes));
-  std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
-  std::ranges::move(service::plan_routes(folder, exchange::knowledge(), jobs), std::back_inserter(routes));
-  const service::Site site(settings, practice.sessions(), std::move(routes));
+  const service::Site site(settings, practice.sessions(), served_routes(practice, settings, folder, jobs));
 
   if (options.demo) {
     const practice::Member lead = desk::demo_practice(practice.records(), settings.now(), demo_cases(folder));
