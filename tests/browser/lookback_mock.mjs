@@ -2,6 +2,8 @@
 // by a light whose output falls by 20 mW/cm2 a day from 800; each one's chance of being under-cured is 4 % more than the
 // day before's. Decisions are kept as the server keeps them: by the password, and the same key counts once.
 
+import { described } from "./described.mjs";
+
 const day = 86_400_000;
 export const password = "a kettle under the stairs";
 
@@ -66,7 +68,7 @@ export async function mockLookBacks(page, session) {
     }
     const doubt = (row) => row.chance_under_cured ?? row.chance_too_weak;
     const open = state.rows.length - decided();
-    return {
+    return described("LookBackPage", {
       ...state.head,
       revision: 1,
       sentence: `24 restorations were cured with Light 3 since its last good check. ${open === 0 ? "Every one is decided." : `${open} still want a decision.`}`,
@@ -76,17 +78,17 @@ export async function mockLookBacks(page, session) {
       need_mw_cm2: 500,
       decided: decided(),
       restorations: [...state.rows].sort((a, b) => doubt(b) - doubt(a)),
-    };
+    });
   };
   await page.route("**/api/session", (route) => route.fulfill({ json: session }));
   await page.route("**/api/look-backs", (route) =>
     route.fulfill({
-      json: {
+      json: described("LookBacks", {
         look_backs: [
           { ...state.head, restorations: state.rows.length, decided: decided() },
           { ...state.other, restorations: 3, decided: 3 },
         ],
-      },
+      }),
     }),
   );
   await page.route("**/api/look-backs/7", (route) => route.fulfill({ json: answer() }));
@@ -98,12 +100,12 @@ export async function mockLookBacks(page, session) {
     state.sent.push({ act, body, key });
     if (act === "compute") {
       state.compute = "computing";
-      return route.fulfill({ status: 202, json: { job: "1" } });
+      return route.fulfill({ status: 202, json: described("Started", { job: "1", restorations: 19 }) });
     }
     if (act === "close") state.head.closed_at = new Date().toISOString();
     if (act === "reopen") state.head.closed_at = null;
     if (act === "merge") state.head.merged_into = body.into;
-    if (act !== "decisions") return route.fulfill({ json: state.head });
+    if (act !== "decisions") return route.fulfill({ json: described("LookBackHead", { ...state.head, restorations: state.rows.length, decided: decided() }) });
     if (body.password !== password) {
       const problem = { field: "password", what: "that is not the right one", remedy: "Type it again" };
       return route.fulfill({ status: 422, json: { sentence: "password: that is not the right one", problems: [problem] } });

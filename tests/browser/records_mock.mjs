@@ -2,6 +2,8 @@
 // 1,000 mW/cm2, a reading below the limit of 500 is asked for once more and, taken so, has failed. Keys are kept as the
 // server keeps them: the same key and body get the same answer again, and count once.
 
+import { described } from "./described.mjs";
+
 const hour = 3_600_000;
 
 /** The practice at an instant: what is due is due by this device's clock. */
@@ -16,14 +18,14 @@ export function sheetAt(now = Date.now()) {
     mode: "standard",
     battery: true,
     tips: [{ id: 10 + id, name: "8 mm", diameter_mm: 8 }],
-    last: { at: iso(due - 168), shown_mw_cm2: 950, tip: 10 + id, radiometer: 1, share: 0.95 },
+    last: { at: iso(due - 168), shown_mw_cm2: 950, tip: 10 + id, radiometer: 1, share: 0.95, baseline_mw_cm2: 1000 },
     due: iso(due),
     overdue: due < 0,
     ...more,
   });
-  return {
+  return described("CheckSheet", {
     at: iso(0),
-    limits: { lower_mw_cm2: 500, upper_mw_cm2: 2000 },
+    limits: { lower_mw_cm2: 500, upper_mw_cm2: 2000, alert_share: 0, action_share: 0 },
     rooms: [
       { id: 1, name: "Room 1", radiometer: 1 },
       { id: 2, name: "Room 2, upstairs", radiometer: null },
@@ -43,20 +45,21 @@ export function sheetAt(now = Date.now()) {
       light(4, 2, -24, { battery: false, mode: null, tips: [] }),
       light(5, 2, 50, { state: "not accepted", last: null, due: null }),
     ],
-  };
+  });
 }
 
-export const sessionOf = (name, account, role = "assistant") => ({
-  demo: true,
-  version: "0.1.0",
-  page_token: `token-of-${account}`,
-  ticket: `ticket-of-${account}`,
-  account,
-  person: { id: account, name, role, site: 1, everywhere: false },
-  by_pin: false,
-  shared: true,
-  pins_until: null,
-});
+export const sessionOf = (name, account, role = "assistant") =>
+  described("Session", {
+    demo: true,
+    version: "0.1.0",
+    page_token: `token-of-${account}`,
+    ticket: `ticket-of-${account}`,
+    account,
+    person: { id: account, name, role, site: 1, everywhere: false },
+    by_pin: false,
+    shared: true,
+    pins_until: new Date(Date.now() + 8 * hour).toISOString(),
+  });
 
 function answerOf(body, reading) {
   const share = body.shown_mw_cm2 / 1000;
@@ -127,7 +130,7 @@ export async function mockRecords(page, session = sessionOf("A. Assistant", 1)) 
     const known = records.byKey.get(key);
     if (!known) {
       records.committed.push({ key, body, ticket: headers["x-throughcure-ticket"] });
-      records.byKey.set(key, { text: JSON.stringify(body), answer: answerOf(body, records.committed.length) });
+      records.byKey.set(key, { text: JSON.stringify(body), answer: described("CheckAnswer", answerOf(body, records.committed.length)) });
     } else if (known.text !== JSON.stringify(body)) {
       return route.fulfill({ status: 409, json: { sentence: "This key was used for another check." } });
     }
@@ -180,7 +183,7 @@ export function failingLight(now = Date.now()) {
   });
   // 1100 (1 - 0.016 (k - 30)) = 500 at k = 64.1.
   const crossing = start + 64.1 * week;
-  return {
+  return described("FleetLight", {
     id: 2,
     revision: 4,
     light: { room: 1, name: "Light 2", serial: "S-102", check_mode: "standard" },
@@ -191,6 +194,10 @@ export function failingLight(now = Date.now()) {
     today: { p10: 683, p50: 730, p90: 781 },
     limit_mw_cm2: 500,
     claimed_mw_cm2: 1200,
+    last_check: points[51].at,
+    due: iso(now - 3 * day),
+    overdue: true,
+    alarm: "cusum low",
     series: [
       {
         tip: 12, tip_name: "8 mm tip", radiometer: 2, radiometer_name: "Radiometer B", mode: "standard",
@@ -206,14 +213,15 @@ export function failingLight(now = Date.now()) {
             rule: "cusum low",
             sentence: "The output has shifted down: the cumulative sum is past its limit.",
             began_at: points[30].at,
+            stands: true,
           },
         ],
       },
     ],
     band,
     falls_below: { p10: iso(crossing - 8 * week), p50: iso(crossing), p90: iso(crossing + 11 * week) },
-    battery: { sag: 0.04, low: 0.01, high: 0.07 },
-    cleaning: { gain: 0.03, low: 0.01, high: 0.05 },
+    battery: { sag: 0.04, low: 0.01, high: 0.07, pairs: 4 },
+    cleaning: { gain: 0.03, low: 0.01, high: 0.05, pairs: 4 },
     events: [
       { id: 1, at: iso(start + 8 * week), what: "cleaned", note: null, name: "A. Assistant" },
       { id: 2, at: iso(start + 29 * week), what: "dropped", note: "from the tray", name: "B. Other" },
@@ -223,28 +231,29 @@ export function failingLight(now = Date.now()) {
     ],
     missing: [],
     tips: [{ id: 12, revision: 1, name: "8 mm tip", diameter_mm: 8 }],
-  };
+  });
 }
 
-export const newLight = (now = Date.now()) => ({
-  ...failingLight(now),
-  id: 5,
-  light: { room: 2, name: "Light 5", serial: "S-105", check_mode: "standard" },
-  room_name: "Room 2, upstairs",
-  state: "not accepted",
-  why: null,
-  sentence: "Light 5 is not accepted yet: its papers are not complete.",
-  today: null,
-  series: [],
-  band: [],
-  falls_below: null,
-  battery: null,
-  cleaning: null,
-  events: [],
-  papers: [],
-  missing: ["Its national approval is not on file.", "Its first reading has not been taken."],
-  tips: [],
-});
+export const newLight = (now = Date.now()) =>
+  described("FleetLight", {
+    ...failingLight(now),
+    id: 5,
+    light: { room: 2, name: "Light 5", serial: "S-105", check_mode: "standard" },
+    room_name: "Room 2, upstairs",
+    state: "not accepted",
+    why: "",
+    sentence: "Light 5 is not accepted yet: its papers are not complete.",
+    today: null,
+    series: [],
+    band: [],
+    falls_below: null,
+    battery: null,
+    cleaning: null,
+    events: [],
+    papers: [],
+    missing: ["Its national approval is not on file.", "Its first reading has not been taken."],
+    tips: [],
+  });
 
 export function fleetAt(now = Date.now()) {
   const iso = (days) => new Date(now + days * day).toISOString();
@@ -256,7 +265,7 @@ export function fleetAt(now = Date.now()) {
     room_name,
     site: 1,
     state: "in use",
-    why: null,
+    why: "",
     today: middle === null ? null : { p10: Math.round(0.94 * middle), p50: middle, p90: Math.round(1.06 * middle) },
     claimed_mw_cm2: 1200,
     last_check: iso(due === null ? -9 : due - 7),
@@ -264,9 +273,10 @@ export function fleetAt(now = Date.now()) {
     overdue: due !== null && due < 0,
     alarm: null,
     falls_below: null,
+    limit_mw_cm2: 500,
     ...more,
   });
-  return {
+  return described("Fleet", {
     at: iso(0),
     lights: [
       row(1, "Room 1", 1080, 4),
@@ -280,12 +290,12 @@ export function fleetAt(now = Date.now()) {
       row(5, "Room 2, upstairs", null, null, { state: "not accepted" }),
       row(6, "Room 2, upstairs", 420, null, { state: "withdrawn", why: "two checks below the limit" }),
     ],
-  };
+  });
 }
 
 export function todayAt(now = Date.now()) {
   const iso = (days) => new Date(now + days * day).toISOString();
-  return {
+  return described("Today", {
     at: iso(0),
     sentence: "Three checks are due, and Light 2 is to be watched.",
     due: [
@@ -302,20 +312,35 @@ export function todayAt(now = Date.now()) {
       { at: iso(-0.9), name: "L. Lead", sentence: "changed a policy value" },
     ],
     look_backs: [{ id: 7, light: 6, name: "Light 6", open: true, undecided: 12 }],
-  };
+  });
 }
+
+const lowerLimit = {
+  name: "lower_limit_mw_cm2",
+  number: 500,
+  delivered: 500,
+  least: 1,
+  most: 5000,
+  unit: "mW/cm2",
+  what: "Lowest output",
+  origin: "common practice",
+  source: "",
+  chosen: false,
+  setting: null,
+  revision: 0,
+};
 
 /** Today and the lights in the server's place. `fleet.acts` is what was asked to be done, with its headers. */
 export async function mockFleet(page) {
   const fleet = { acts: [], light: failingLight(), refuse: null, today: todayAt() };
   await page.route("**/api/today", (route) => route.fulfill({ json: fleet.today }));
   await page.route("**/api/policy", (route) =>
-    route.fulfill({ json: { values: [{ name: "lower_limit_mw_cm2", number: 500, unit: "mW/cm2" }] } }),
+    route.fulfill({ json: described("PolicyValues", { values: [lowerLimit] }) }),
   );
   await page.route("**/api/fleet", (route) => route.fulfill({ json: fleetAt() }));
   await page.route("**/api/fleet/*", (route) => {
     const id = Number(route.request().url().split("/").at(-1));
-    if (id === 5) return route.fulfill({ json: fleet.newLight ?? newLight() });
+    if (id === 5) return route.fulfill({ json: described("FleetLight", fleet.newLight ?? newLight()) });
     if (id === 2) return route.fulfill({ json: fleet.light });
     return route.fulfill({ status: 404, json: { sentence: "This light is not on record." } });
   });

@@ -1,26 +1,12 @@
 // The audit log as people read it.
 
+import type { Doc, One } from "../api/documents";
 import { date } from "../lib/dates";
 
-export interface AuditField {
-  field: string;
-  /** null: private. */
-  text: string | null;
-}
-export interface AuditChange {
-  number: number;
-  at: string;
-  name: string;
-  kind: string;
-  record: string;
-  before: readonly AuditField[];
-  after: readonly AuditField[];
-}
-export interface AuditAnswer {
-  size: number;
-  root: string;
-  changes: readonly AuditChange[];
-}
+/** A page of the log. A field whose text is null is private. */
+export type AuditAnswer = Doc<"AuditLog">;
+export type AuditChange = One<AuditAnswer["changes"]>;
+export type AuditField = One<AuditChange["before"]>;
 
 const kinds: Readonly<Record<string, string>> = {
   lookback: "look-back",

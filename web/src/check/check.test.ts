@@ -23,13 +23,20 @@ const light: SheetLight = {
   mode: "standard",
   battery: true,
   tips: [{ id: 7, name: "8 mm", diameter_mm: 8 }],
-  last: { at: "2026-11-20T08:00:00Z", shown_mw_cm2: 950, tip: 7, radiometer: 2, share: 0.95 },
+  last: {
+    at: "2026-11-20T08:00:00Z",
+    shown_mw_cm2: 950,
+    tip: 7,
+    radiometer: 2,
+    share: 0.95,
+    baseline_mw_cm2: 1000,
+  },
   due: "2026-11-27T08:00:00Z",
   overdue: false,
 };
 const sheet: Sheet = {
   at: "2026-11-26T08:00:00Z",
-  limits: { lower_mw_cm2: 500, upper_mw_cm2: 2000 },
+  limits: { lower_mw_cm2: 500, upper_mw_cm2: 2000, alert_share: 0, action_share: 0 },
   rooms: [{ id: 1, name: "Room 1", radiometer: 2 }],
   radiometers: [{ id: 2, name: "Radiometer A", certificate_until: null, expired: false }],
   barriers: [{ id: 5, name: "Plastic sleeve", pass: 0.9 }],

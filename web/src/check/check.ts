@@ -1,66 +1,18 @@
 // Taking a check: what is asked, what is sent, and what can be said of it before the program has judged it.
+import type { Doc, One } from "../api/documents";
 import { percent, withUnit } from "../lib/numbers";
 
-export type LightState = "in use" | "watch" | "withdrawn" | "not accepted";
+/** GET /api/check-sheet: all that is needed to take a check. Shares of its limits are of the baseline. */
+export type Sheet = Doc<"CheckSheet">;
+export type SheetLight = One<Sheet["lights"]>;
+export type LightState = SheetLight["state"];
 
 export interface Named {
   id: number;
   name: string;
 }
 
-export interface SheetTip extends Named {
-  diameter_mm: number;
-}
-
-export interface SheetRadiometer extends Named {
-  certificate_until: string | null;
-  expired: boolean;
-}
-
-export interface SheetLight extends Named {
-  serial: string;
-  room: number;
-  state: LightState;
-  /** The one it is read in. */
-  mode: string | null;
-  battery: boolean;
-  tips: readonly SheetTip[];
-  last: {
-    at: string;
-    shown_mw_cm2: number;
-    tip: number;
-    radiometer: number;
-    share: number | null;
-    /** That it is a share of. */
-    baseline_mw_cm2?: number | null;
-  } | null;
-  due: string | null;
-  overdue: boolean;
-}
-
-/** GET /api/check-sheet: all that is needed to take a check. */
-export interface Sheet {
-  at: string;
-  limits: {
-    lower_mw_cm2: number;
-    upper_mw_cm2: number;
-    /** Of the baseline: below the one a light is watched, below the other it is not used. */
-    alert_share?: number;
-    action_share?: number;
-  };
-  rooms: readonly (Named & { radiometer: number | null })[];
-  radiometers: readonly SheetRadiometer[];
-  barriers: readonly (Named & { pass: number })[];
-  lights: readonly SheetLight[];
-}
-
-export type Purpose =
-  | "check"
-  | "acceptance"
-  | "before_cleaning"
-  | "after_cleaning"
-  | "side_by_side"
-  | "low_battery";
+export type Purpose = Doc<"Check">["purpose"];
 
 export const purposes: readonly { value: Purpose; label: string }[] = [
   { value: "check", label: "A check" },
@@ -72,46 +24,11 @@ export const purposes: readonly { value: Purpose; label: string }[] = [
 ];
 
 /** POST /api/checks. What was not looked at is null, never true. */
-export interface CheckBody {
-  light: number;
-  tip: number;
-  radiometer: number;
-  room: number;
-  taken_at: string;
-  mode: string;
-  shown_mw_cm2: number;
-  second_of_press: number | null;
-  barrier_on: boolean;
-  barrier: number | null;
-  tip_clean: boolean;
-  tip_whole: boolean | null;
-  barrier_smooth: boolean | null;
-  vents_clear: boolean | null;
-  disinfected: boolean | null;
-  battery: number | null;
-  note: string | null;
-  purpose: Purpose;
-}
+export type CheckBody = Required<Doc<"Check">>;
 
-/** What is to be so when it is taken once more. */
-export interface Ask {
-  why: string;
-  barrier_on: false;
-  clean_tip: true;
-  full_battery: true;
-}
-
-export interface CheckAnswer {
-  reading: number;
-  verdict: "good" | "first" | "look" | "again" | "failed" | "noted";
-  sentence: string;
-  steps: readonly string[];
-  share: number | null;
-  baseline_mw_cm2: number | null;
-  ask: Ask | null;
-  look_back: number | null;
-  state: LightState;
-}
+/** What the program says to it; `ask` is what is to be so when it is taken once more. */
+export type CheckAnswer = Doc<"CheckAnswer">;
+export type Ask = NonNullable<CheckAnswer["ask"]>;
 
 /** What one saw of the tip, the barrier, the vents. */
 export type TipLook = "clean and whole" | "not clean" | "damaged";
@@ -269,9 +186,9 @@ export function baselineOf(
   body: Pick<CheckBody, "tip" | "radiometer" | "mode">,
 ): number | null {
   const { last } = light;
-  if (!last?.share || last.tip !== body.tip || last.radiometer !== body.radiometer) return null;
+  if (!last || last.tip !== body.tip || last.radiometer !== body.radiometer) return null;
   if (light.mode !== null && light.mode !== body.mode) return null;
-  return last.baseline_mw_cm2 ?? last.shown_mw_cm2 / last.share;
+  return last.baseline_mw_cm2;
 }
 
 /** What the radiometer would show without the barrier; null where it is not known what the barrier lets through. */
@@ -283,7 +200,7 @@ function bare(sheet: Sheet, body: CheckBody): number | null {
 
 /** Only what needs no chart: the share of the baseline and the practice's limits. The program judges it later. */
 export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
-  const { lower_mw_cm2, upper_mw_cm2, alert_share = 0, action_share = 0 } = sheet.limits;
+  const { lower_mw_cm2, upper_mw_cm2, alert_share, action_share } = sheet.limits;
   const baseline = baselineOf(light, body);
   const value = bare(sheet, body);
   const share = baseline !== null && value !== null ? value / baseline : null;

@@ -20,7 +20,7 @@ const row = (id: number, more: Partial<FleetRow> = {}): FleetRow => ({
   room_name: "Room 1",
   site: 1,
   state: "in use",
-  why: null,
+  why: "",
   today: null,
   claimed_mw_cm2: null,
   last_check: null,
@@ -28,6 +28,7 @@ const row = (id: number, more: Partial<FleetRow> = {}): FleetRow => ({
   overdue: false,
   alarm: null,
   falls_below: null,
+  limit_mw_cm2: 500,
   ...more,
 });
 
@@ -72,6 +73,7 @@ describe("words", () => {
       rule: "cusum low",
       sentence: "It drifts down.",
       began_at: "2026-08-01T12:00:00Z",
+      stands: true,
     };
     expect(alarmWords(alarm)).toBe("It drifts down. It began about 1 Aug 2026.");
     expect(alarmWords({ ...alarm, sentence: "It drifts down since 2026-08-01." })).toBe(

@@ -1,120 +1,26 @@
 // The practice's lights as the server tells of them, and what their pictures are drawn from.
+import type { Doc, One } from "../api/documents";
 import type { LightState } from "../check/check";
 import type { Role } from "../lib/api";
 import { date } from "../lib/dates";
 import { percent, text, withUnit } from "../lib/numbers";
 
-/** Where a value lies with 8 chances in 10, and its middle. */
-export interface Spread {
-  p10: number;
-  p50: number;
-  p90: number;
-}
-
-/** The same of an instant; an end may be later than was looked for. */
-export interface SpreadOfTime {
-  p10: string | null;
-  p50: string | null;
-  p90: string | null;
-}
-
 /** A row of GET /api/fleet. */
-export interface FleetRow {
-  id: number;
-  name: string;
-  serial: string;
-  room: number;
-  room_name: string;
-  site: number;
-  state: LightState;
-  why: string | null;
-  today: Spread | null;
-  claimed_mw_cm2: number | null;
-  last_check: string | null;
-  due: string | null;
-  overdue: boolean;
-  alarm: string | null;
-  falls_below: SpreadOfTime | null;
-  /** Below which this light is not used. */
-  limit_mw_cm2?: number | null;
-}
-
-export interface Point {
-  reading: number;
-  at: string;
-  shown_mw_cm2: number;
-  mw_cm2: number | null;
-  share: number | null;
-  barrier_on: boolean;
-  counts: boolean;
-  why_not: string | null;
-}
-
-/** Readings that may be compared: one tip, one radiometer, one mode. */
-export interface Series {
-  tip: number;
-  tip_name: string;
-  radiometer: number;
-  radiometer_name: string;
-  mode: string;
-  baseline_mw_cm2: number | null;
-  current: boolean;
-  points: readonly Point[];
-  /** Of the chart, as shares of the baseline. */
-  limits: { lower: number; centre: number; upper: number } | null;
-  alarms: readonly Alarm[];
-}
-
-/** What a control chart raised. */
-export interface Alarm {
-  at: string;
-  reading: number;
-  rule: string;
-  sentence: string;
-  began_at: string | null;
-  /** Whether it still holds; one that was answered stays on the picture only. */
-  stands?: boolean;
-}
-
-export interface Event {
-  id: number;
-  at: string;
-  what: string;
-  note: string | null;
-  name: string;
-}
-
-export interface Paper {
-  id: number;
-  about: string;
-  name: string;
-  media: string;
-  size: number;
-  at: string;
-}
+export type FleetRow = One<Doc<"Fleet">["lights"]>;
+/** Where a value lies with 8 chances in 10, and its middle. */
+export type Spread = NonNullable<FleetRow["today"]>;
+/** The same of an instant; an end may be later than was looked for. */
+export type SpreadOfTime = NonNullable<FleetRow["falls_below"]>;
 
 /** GET /api/fleet/{id} */
-export interface FleetLight {
-  id: number;
-  revision: number;
-  light: { name: string; serial: string; room: number; check_mode?: string | null } & Record<string, unknown>;
-  room_name: string;
-  state: LightState;
-  why: string | null;
-  sentence: string;
-  today: Spread | null;
-  limit_mw_cm2: number;
-  claimed_mw_cm2: number | null;
-  series: readonly Series[];
-  band: readonly ({ at: string } & Spread)[];
-  falls_below: SpreadOfTime | null;
-  battery: { sag: number; low: number; high: number } | null;
-  cleaning: { gain: number; low: number; high: number } | null;
-  events: readonly Event[];
-  papers: readonly Paper[];
-  missing: readonly string[];
-  tips: readonly { id: number; revision: number; name: string; diameter_mm: number }[];
-}
+export type FleetLight = Doc<"FleetLight">;
+/** Readings that may be compared: one tip, one radiometer, one mode. Its limits are shares of the baseline. */
+export type Series = One<FleetLight["series"]>;
+export type Point = One<Series["points"]>;
+/** What a control chart raised; one that was answered does not stand any more, and is on the picture only. */
+export type Alarm = One<Series["alarms"]>;
+export type Event = One<FleetLight["events"]>;
+export type Paper = One<FleetLight["papers"]>;
 
 const order: Record<LightState, number> = { watch: 0, "in use": 1, "not accepted": 2, withdrawn: 3 };
 
@@ -166,7 +72,7 @@ export function todayWords(today: Spread | null): { value: string; interval: str
 
 /** How one reading is told. */
 export function pointWords(one: Point, series: Series): string {
-  const share = one.share === null ? "" : `, ${percent(one.share)} of its baseline`;
+  const share = `, ${percent(one.share)} of its baseline`;
   const barrier = one.barrier_on ? ", barrier on" : "";
   const counts = one.counts ? "" : `; does not count: ${whyNot(one)}`;
   return `${date(one.at, "moment")}: ${withUnit(one.shown_mw_cm2, "mW/cm²", 5)} on ${series.radiometer_name}, ${series.tip_name}${share}${barrier}${counts}`;
@@ -174,14 +80,14 @@ export function pointWords(one: Point, series: Series): string {
 
 /** An alarm with when its change began, unless its own words say so. */
 export function alarmWords({ sentence, began_at }: Alarm): string {
-  return began_at && !/ since /.test(sentence) ? `${sentence} It began about ${date(began_at)}.` : sentence;
+  return !/ since /.test(sentence) ? `${sentence} It began about ${date(began_at)}.` : sentence;
 }
 
 /** The alarms that still hold, of the series that is read now, the newest first; what two rules say alike is said once. */
 export function standing(light: Pick<FleetLight, "series">): Alarm[] {
   return light.series
     .filter((one) => one.current)
-    .flatMap((one) => one.alarms.filter((alarm) => alarm.stands !== false))
+    .flatMap((one) => one.alarms.filter((alarm) => alarm.stands))
     .sort((a, b) => (a.at < b.at ? 1 : -1))
     .filter((one, i, all) => all.findIndex((other) => other.sentence === one.sentence) === i);
 }
@@ -192,10 +98,10 @@ export function whyNot(one: Point): string {
   return `${why.charAt(0).toLowerCase()}${why.slice(1)}`.replace(/\.$/, "");
 }
 
-/** What a share of this series' baseline is on the picture's scale [mW/cm2]; null while no reading tells. */
-export function perShare(series: Series): number | null {
+/** What a share of this series' baseline is on the picture's scale [mW/cm2]. */
+export function perShare(series: Series): number {
   const ratios = series.points
-    .flatMap((one) => (one.share && one.mw_cm2 !== null ? [one.mw_cm2 / one.share] : []))
+    .flatMap((one) => (one.share > 0 ? [one.mw_cm2 / one.share] : []))
     .sort((a, b) => a - b);
   return ratios[Math.floor(ratios.length / 2)] ?? series.baseline_mw_cm2;
 }

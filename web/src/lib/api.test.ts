@@ -11,7 +11,7 @@ const info = {
   person: { id: 1, name: "A. Lead", role: "lead", site: 1, everywhere: true },
   by_pin: false,
   shared: false,
-  pins_until: null,
+  pins_until: "2026-11-26T20:00:00Z",
 } as const;
 const json = (status: number, body: unknown, headers = {}): Response =>
   new Response(status === 204 ? null : JSON.stringify(body), { status, headers });

@@ -1,11 +1,9 @@
 // Asking our own server. What goes wrong comes back as the sentence to show.
 
+import type { Doc, One } from "../api/documents";
+
 /** What is wrong with one field of what was sent, and what to do about it. */
-export interface Problem {
-  field: string;
-  what: string;
-  remedy: string;
-}
+export type Problem = One<NonNullable<Doc<"Refusal">["problems"]>>;
 
 /** Something that could not be had, said so that a person can go on. */
 export class Refused extends Error {
@@ -28,33 +26,16 @@ export class GivenUp extends Error {
   }
 }
 
-export type Role = "viewer" | "assistant" | "clinician" | "lead";
+/**
+ * What the server says of this session. `ticket` shows later who took a check that had to wait for a connection;
+ * `by_pin`: changed over by PIN, so that what asks for a password is closed; `shared`: a device that stays in a room,
+ * where people change over by PIN until `pins_until` without a new sign-in by password.
+ */
+export type SessionInfo = Doc<"Session">;
 
 /** Who is signed in: what they may do goes by the role. */
-export interface PersonInfo {
-  id: number;
-  name: string;
-  role: Role;
-  site: number | null;
-  everywhere: boolean;
-}
-
-/** What the server says of this session. */
-export interface SessionInfo {
-  demo: boolean;
-  page_token: string;
-  version: string;
-  /** Shows later who took a check that had to wait for a connection. */
-  ticket: string;
-  account: number;
-  person: PersonInfo;
-  /** Changed over by PIN: what asks for a password is closed. */
-  by_pin: boolean;
-  /** A device that stays in a room, where people change over by PIN. */
-  shared: boolean;
-  /** Until when they may, without a new sign-in by password. */
-  pins_until: string | null;
-}
+export type PersonInfo = SessionInfo["person"];
+export type Role = PersonInfo["role"];
 
 /** GETs JSON. Throws Refused with the server's sentence, or ours where it cannot be reached. */
 export async function get<T>(path: string, signal?: AbortSignal, silent = false): Promise<T> {

@@ -18,6 +18,7 @@ const row: Row = {
   light: 3,
   name: "Light 3",
   because: "failed_check",
+  note: null,
   good_until: "2026-11-01T08:00:00.000000Z",
   until: "2026-11-20T08:00:00.000000Z",
   opened_at: "2026-11-20T08:00:00.000000Z",
@@ -40,12 +41,15 @@ const doubt = (id: number, day: number, chance: number | null, more: Partial<InD
   chance_under_cured: chance,
   chance_too_weak: 0.4,
   has_case: chance !== null,
+  why_not: null,
   output: { p10: 600 - 10 * day, p50: 700 - 10 * day, p90: 800 - 10 * day },
   decision: null,
   ...more,
 });
 const page: LookBack = {
   ...row,
+  revision: 1,
+  step_weight: 0.5,
   sentence: "Two restorations were cured with Light 3 since its last good check.",
   state: "done",
   share_done: 1,

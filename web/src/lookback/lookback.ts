@@ -1,63 +1,20 @@
 // A look-back as people read it: restorations that depended on a light since its last good check.
 
+import type { Doc, One } from "../api/documents";
 import { date } from "../lib/dates";
 import { percent, text } from "../lib/numbers";
 import { roundUp } from "../plot/scale";
 
-export type What = "recall" | "watch" | "none";
-
-export interface Head {
-  id: number;
-  light: number;
-  name: string;
-  because: "failed_check" | "withdrawn";
-  note?: string | null;
-  good_until: string | null;
-  until: string;
-  opened_at: string;
-  closed_at: string | null;
-  merged_into: number | null;
-}
-export interface Row extends Head {
-  restorations: number;
-  decided: number;
-}
-export interface Decision {
-  id: number;
-  what: What;
-  reason: string;
-  signed_by_name: string;
-  signed_at: string;
-}
-export interface InDoubt {
-  id: number;
-  revision: number;
-  chart: string;
-  tooth: string;
-  surfaces: string;
-  placed_at: string;
-  placed_by_name: string;
-  material: string;
-  lot: string;
-  probability_then: number | null;
-  /** As recomputed with the output of that day; null while it is not, and where it cannot be. */
-  chance_under_cured: number | null;
-  /** Why it cannot be. */
-  why_not?: string | null;
-  /** Whether what was done was kept, so that it can be recomputed. */
-  has_case?: boolean;
-  /** Chance that the light gave less than it needs, on that day. */
-  chance_too_weak?: number | null;
-  output: { p10: number; p50: number; p90: number } | null;
-  decision: Decision | null;
-}
-export interface LookBack extends Head {
-  sentence: string;
-  state: "waiting" | "computing" | "done";
-  share_done: number;
-  need_mw_cm2?: number | null;
-  restorations: readonly InDoubt[];
-}
+/** A row of the list. */
+export type Row = Doc<"LookBackHead">;
+export type LookBack = Doc<"LookBackPage">;
+/**
+ * A restoration in doubt. `chance_under_cured` is recomputed with the output of that day: null while it is not, and
+ * where it cannot be, as `why_not` says; `chance_too_weak` is that of the light giving less than it needed that day.
+ */
+export type InDoubt = One<LookBack["restorations"]>;
+export type Decision = NonNullable<InDoubt["decision"]>;
+export type What = Decision["what"];
 
 export const decisions: readonly { value: What; label: string; means: string }[] = [
   { value: "recall", label: "recall", means: "the patient is called in" },
@@ -66,7 +23,7 @@ export const decisions: readonly { value: What; label: string; means: string }[]
 ];
 
 /** Why it was opened: "a check failed and failed again". */
-export const becauseWords = (because: Head["because"]): string =>
+export const becauseWords = (because: Row["because"]): string =>
   because === "failed_check" ? "a check failed, and failed again" : "the light was withdrawn";
 
 /** What stands beside a look-back in the list. */
@@ -98,15 +55,14 @@ export const toothWords = (one: InDoubt): string =>
   [one.tooth, one.surfaces].filter((part) => part !== "").join(" ");
 
 /** The chance by which it is ranked, and what it is the chance of. */
-export function doubtOf(one: InDoubt): { chance: number | null; recomputed: boolean } {
+export function doubtOf(one: InDoubt): { chance: number; recomputed: boolean } {
   if (one.chance_under_cured !== null) return { chance: one.chance_under_cured, recomputed: true };
-  return { chance: one.chance_too_weak ?? null, recomputed: false };
+  return { chance: one.chance_too_weak, recomputed: false };
 }
 
 /** "about 72 % under-cured"; where it was not recomputed, what is known instead. */
 export function chanceWords(one: InDoubt): string {
   const { chance, recomputed } = doubtOf(one);
-  if (chance === null) return "chance not known yet";
   return recomputed ? `${percent(chance)} under-cured` : `${percent(chance)} that the light was too weak`;
 }
 
@@ -114,7 +70,7 @@ export function chanceWords(one: InDoubt): string {
 export function whyNot(one: InDoubt): string {
   if (one.chance_under_cured !== null) return "";
   if (one.why_not) return one.why_not;
-  return one.has_case === false ? "What was done was not kept, so it cannot be recomputed." : "";
+  return !one.has_case ? "What was done was not kept, so it cannot be recomputed." : "";
 }
 
 export interface Mark {
@@ -133,7 +89,7 @@ export interface Timeline {
   until: number;
   marks: readonly Mark[];
   band: readonly { at: number; p10: number; p50: number; p90: number }[];
-  need: number | undefined;
+  need: number;
   yTo: number;
 }
 
@@ -147,25 +103,22 @@ export function timelineOf(one: LookBack): Timeline {
   const first = placed.reduce((a, b) => Math.min(a, b), good ?? until - 86_400_000);
   const edge = 0.03 * Math.max(until - first, 3_600_000);
   const band = one.restorations
-    .flatMap((row) => (row.output ? [{ at: ms(row.placed_at), ...row.output }] : []))
+    .map((row) => ({ at: ms(row.placed_at), ...row.output }))
     .sort((a, b) => a.at - b.at)
     .filter((row, i, all) => row.at !== all[i - 1]?.at);
-  const most = band.reduce((a, row) => Math.max(a, row.p90), one.need_mw_cm2 ?? 0);
+  const most = band.reduce((a, row) => Math.max(a, row.p90), one.need_mw_cm2);
   return {
     from: first - edge,
     to: until + edge,
     good,
     until,
-    marks: one.restorations.flatMap((row) => {
+    marks: one.restorations.map((row) => {
       const { chance, recomputed } = doubtOf(row);
-      if (chance === null) return [];
       const says = `${toothWords(row)}, ${date(row.placed_at)}: ${chanceWords(row)}${row.decision ? `, decided: ${row.decision.what}` : ""}`;
-      return [
-        { id: row.id, at: ms(row.placed_at), chance, recomputed, decided: row.decision !== null, says },
-      ];
+      return { id: row.id, at: ms(row.placed_at), chance, recomputed, decided: row.decision !== null, says };
     }),
     band,
-    need: one.need_mw_cm2 ?? undefined,
+    need: one.need_mw_cm2,
     yTo: roundUp(1.05 * most),
   };
 }
@@ -205,10 +158,10 @@ export function timelineRows(one: LookBack): (string | number)[][] {
   return one.restorations.map((row) => [
     row.placed_at,
     row.chance_under_cured ?? "",
-    row.chance_too_weak ?? "",
-    row.output?.p10 ?? "",
-    row.output?.p50 ?? "",
-    row.output?.p90 ?? "",
+    row.chance_too_weak,
+    row.output.p10,
+    row.output.p50,
+    row.output.p90,
     row.decision?.what ?? "",
   ]);
 }

@@ -1,22 +1,9 @@
 // Values that the practice may choose, as people read them.
 
+import type { Doc } from "../api/documents";
 import { percent, text } from "../lib/numbers";
 
-export interface PolicyValue {
-  name: string;
-  number: number;
-  /** As delivered. */
-  delivered?: number;
-  least?: number;
-  most?: number;
-  unit: string;
-  what: string;
-  origin: string;
-  source: string;
-  chosen: boolean;
-  setting: number | null;
-  revision: number;
-}
+export type PolicyValue = Doc<"PolicyValue">;
 
 /** "500 mW/cm²", "90 %", "3". */
 export function valueWords(one: PolicyValue): string {

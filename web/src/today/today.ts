@@ -1,35 +1,11 @@
 // What the Today page is told.
-import type { LightState } from "../check/check";
+import type { Doc, One } from "../api/documents";
 import { sentence as capital } from "../lib/wrongs";
 
-export interface Due {
-  light: number;
-  name: string;
-  room_name: string;
-  /** Null for a light that was never checked. */
-  due: string | null;
-  overdue_days: number;
-}
-
-export interface OpenLookBack {
-  id: number;
-  light: number;
-  name: string;
-  /** Restorations in it, or whether it is open. */
-  open: number | boolean;
-  /** Restorations that wait for a decision. */
-  undecided: number;
-}
-
-/** GET /api/today */
-export interface Today {
-  at: string;
-  sentence: string;
-  due: readonly Due[];
-  wrong: readonly { light: number; name: string; room_name: string; state: LightState; sentence: string }[];
-  changed: readonly { at: string; name: string; sentence: string }[];
-  look_backs: readonly OpenLookBack[];
-}
+/** GET /api/today. A light that was never checked has no day on which it is due. */
+export type Today = Doc<"Today">;
+export type Due = One<Today["due"]>;
+export type OpenLookBack = One<Today["look_backs"]>;
 
 /** "3 days overdue", "due today". The server counts days in the site's own time. */
 export function untilWords(due: Pick<Due, "due" | "overdue_days">): string {
