@@ -6,26 +6,17 @@
 #include <string>
 #include <variant>
 
-#include <pango/pangocairo.h>
-
 #include "throughcure/base/problem.hpp"
+#include "throughcure/draw/type_face.hpp"
 
 namespace throughcure::draw {
 
 namespace {
 
-constexpr const char* kFamily = "DejaVu Sans";
-
-template <auto free>
-struct Free {
-  template <class T>
-  void operator()(T* what) const {
-    free(what);
-  }
+struct Destroy {
+  void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
 };
-using SurfacePtr = std::unique_ptr<cairo_surface_t, Free<cairo_surface_destroy>>;
-using LayoutPtr = std::unique_ptr<PangoLayout, Free<g_object_unref>>;
-using FontPtr = std::unique_ptr<PangoFontDescription, Free<pango_font_description_free>>;
+using SurfacePtr = std::unique_ptr<cairo_surface_t, Destroy>;
 
 /// What is set inside holds for one mark only.
 class Saved {
@@ -116,11 +107,8 @@ void paint_mark(cairo_t* c, const Shading& shading) {
 }
 
 void paint_mark(cairo_t* c, const Text& text) {
-  const LayoutPtr layout(pango_cairo_create_layout(c));
-  const FontPtr font(pango_font_description_new());
-  pango_font_description_set_family(font.get(), kFamily);
-  pango_font_description_set_absolute_size(font.get(), text.size_mm * PANGO_SCALE);
-  pango_layout_set_font_description(layout.get(), font.get());
+  const LayoutPtr layout = type_layout(c);
+  set_type_size(layout.get(), text.size_mm);
   pango_layout_set_text(layout.get(), text.words.data(), static_cast<int>(text.words.size()));
   int width = 0;
   pango_layout_get_size(layout.get(), &width, nullptr);

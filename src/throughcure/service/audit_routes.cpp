@@ -71,9 +71,11 @@ std::vector<Route> audit_routes(const RecordsDesk& desk) {
   routes.push_back(
       {Method::get, "/api/audit", Access::lead, "Changes of the audit log, newest first; its size and root.",
        on_desk(desk, [desk](const Call& call) { return list(call, desk); }), true, "", "AuditLog", "before count"});
-  routes.push_back({Method::get, "/api/audit/export", Access::lead,
-                    "The whole log with its signed head: \"throughcure audit verify\" checks it.",
-                    on_desk(desk, [desk](const Call&) { return whole(desk); })});
+  Route whole_log{Method::get, "/api/audit/export", Access::lead,
+                  "The whole log with its signed head: \"throughcure audit verify\" checks it.",
+                  on_desk(desk, [desk](const Call&) { return whole(desk); })};
+  whole_log.gives_media = "application/x-ndjson";
+  routes.push_back(std::move(whole_log));
   return routes;
 }
 

@@ -30,6 +30,10 @@ std::string authority(const Reach& reach, std::string_view host) {
 
 std::string origin(const Reach& reach) { return scheme(reach) + authority(reach, reach.hosts.front()); }
 
+std::string asked_origin(const Request& request, const Reach& reach) {
+  return scheme(reach) + lower(request.header("host"));
+}
+
 bool host_is_ours(const Request& request, const Reach& reach) {
   const std::string asked = lower(request.header("host"));
   return std::any_of(reach.hosts.begin(), reach.hosts.end(),
@@ -38,7 +42,7 @@ bool host_is_ours(const Request& request, const Reach& reach) {
 
 bool change_is_ours(const Request& request, const Reach& reach, const std::optional<Session>& session) {
   const std::string_view site = request.header("sec-fetch-site");
-  return host_is_ours(request, reach) && request.header("origin") == scheme(reach) + lower(request.header("host")) &&
+  return host_is_ours(request, reach) && request.header("origin") == asked_origin(request, reach) &&
          (site.empty() || site == "same-origin") &&
          (!session || same_secret(request.header(kPageTokenHeader), session->page_token));
 }

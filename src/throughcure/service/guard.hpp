@@ -23,6 +23,9 @@ struct Reach {
 std::string authority(const Reach& reach, std::string_view host);
 std::string origin(const Reach& reach);
 
+/// The origin under which a browser reached us with this request. Only for one whose host is ours.
+std::string asked_origin(const Request& request, const Reach& reach);
+
 /// Whether the request was sent to a host and the port that we are reached at. A page of another name that was made to
 /// point here (DNS rebinding) fails it, and so does a request with no Host or two.
 bool host_is_ours(const Request& request, const Reach& reach);

@@ -102,6 +102,7 @@ json operation_of(const Route& route) {
   if (!route.takes.empty()) operation["requestBody"] = {{"required", true}, {"content", content(route.takes)}};
   json done{{"description", "Done"}};
   if (!route.gives.empty()) done["content"] = content(route.gives);
+  if (!route.gives_media.empty()) done["content"] = {{route.gives_media, json::object()}};
   operation["responses"] = {{"2XX", done},
                             {"4XX", {{"description", "Refused, with what to do"}, {"content", content("Refusal")}}}};
   return operation;

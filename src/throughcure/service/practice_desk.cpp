@@ -14,6 +14,7 @@
 #include "throughcure/service/look_back_routes.hpp"
 #include "throughcure/service/people_routes.hpp"
 #include "throughcure/service/policy_routes.hpp"
+#include "throughcure/service/print_routes.hpp"
 #include "throughcure/service/record_routes.hpp"
 
 namespace throughcure::service {
@@ -78,6 +79,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
   add(fleet_routes(desk));
   add(look_back_routes(desk, door_,
                        {.data_folder = data_folder, .knowledge = knowledge, .jobs = &jobs, .results = &results_}));
+  add(print_routes(desk));
   add(audit_routes(desk));
   add(attachment_routes(desk));
   add(record_routes(desk));

@@ -40,6 +40,7 @@ struct Route {
   std::string takes{};              ///< name of the API's schema of the body; empty: none
   std::string gives{};              ///< of the answer; empty: no document
   std::string queries{};            ///< names of what may stand in the query, separated by blanks
+  std::string gives_media{};        ///< media type of an answer that is no JSON document; empty: none
   std::size_t most_body_bytes = 0;  ///< where it may be more than anybody's request; 0: it may not
 };
 

@@ -26,6 +26,11 @@ TEST(Origin, IsThatOfTheFirstHost) {
   EXPECT_EQ(origin({.tls = true, .port = 80}), "https://127.0.0.1:80");
 }
 
+TEST(Origin, IsTheOneThatWasAskedWhereALinkIsToLeadBack) {
+  EXPECT_EQ(asked_origin(with({{"host", "127.0.0.1:8420"}}), alone), "http://127.0.0.1:8420");
+  EXPECT_EQ(asked_origin(with({{"host", "DESK.local:8420"}}), lan), "https://desk.local:8420");
+}
+
 TEST(Host, MustBeTheVeryAddressAndPort) {
   EXPECT_TRUE(host_is_ours(with({{"host", "127.0.0.1:8420"}}), alone));
   EXPECT_TRUE(host_is_ours(with({{"host", "127.0.0.1"}}), {.port = 80}));

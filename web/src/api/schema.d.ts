@@ -180,7 +180,9 @@ export interface paths {
                     headers: {
                         readonly [name: string]: unknown;
                     };
-                    content?: never;
+                    content: {
+                        readonly "application/x-ndjson": unknown;
+                    };
                 };
                 /** @description Refused, with what to do */
                 readonly "4XX": {
@@ -932,6 +934,56 @@ export interface paths {
                 };
             };
         };
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
+    readonly "/api/labels.pdf": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        /**
+         * Labels to stick to lights, all or those named: each leads a phone to its check.
+         * @description For an assistant, a clinician or the lead.
+         */
+        readonly get: {
+            readonly parameters: {
+                readonly query?: {
+                    readonly lights?: string;
+                };
+                readonly header?: never;
+                readonly path?: never;
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/pdf": unknown;
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly put?: never;
+        readonly post?: never;
+        readonly delete?: never;
         readonly options?: never;
         readonly head?: never;
         readonly patch?: never;
