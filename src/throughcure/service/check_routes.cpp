@@ -156,13 +156,15 @@ Response take(const Call& call, const RecordsDesk& desk, const TicketKey& key) {
 }  // namespace
 
 std::vector<Route> check_routes(const RecordsDesk& desk, const TicketKey& key) {
+  RecordsDesk at_checks = desk;
+  at_checks.threads = desk.check_threads;
   std::vector<Route> routes;
   routes.push_back({Method::get, "/api/check-sheet", Access::signed_in,
                     "What a phone needs to take checks: lights, tips, radiometers, barriers, limits.",
                     on_desk(desk, [desk](const Call& call) { return sheet(call, desk); }), true, "", "CheckSheet"});
   routes.push_back({Method::post, "/api/checks", Access::assistant,
                     "Takes a check in and judges it; a confirmed failure withdraws the light and opens a look-back.",
-                    on_desk(desk, [desk, key](const Call& call) { return take(call, desk, key); }), true, "Check",
+                    on_desk(at_checks, [desk, key](const Call& call) { return take(call, desk, key); }), true, "Check",
                     "CheckAnswer"});
   return routes;
 }

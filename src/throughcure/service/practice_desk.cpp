@@ -22,6 +22,8 @@ namespace throughcure::service {
 namespace {
 
 constexpr unsigned kThreads = 4;  // that may wait for the database
+// Checks come from many phones at once: as many as this are committed together, and none waits behind a long list.
+constexpr unsigned kCheckThreads = 16;
 constexpr std::chrono::hours kTicketLasts{30 * 24};
 constexpr const char* kTicketSecret = "ticket key";
 
@@ -41,7 +43,11 @@ TicketKey ticket_key(store::Store& records, base::Instant now) {
 
 PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::Instant()>& now,
                            const practice::HashCost& cost)
-    : now_(now), records_(place), ticket_key_(ticket_key(records_, now())), threads_(kThreads) {
+    : now_(now),
+      records_(place),
+      ticket_key_(ticket_key(records_, now())),
+      threads_(kThreads),
+      check_threads_(kCheckThreads) {
   door_.cost = cost;
   records_.read([&](const store::Reader& reader) {
     if (!desk::has_begun(reader)) door_.first_code = random_token().substr(0, 12);
@@ -54,7 +60,10 @@ PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::
 
 PracticeDesk::~PracticeDesk() { close(); }
 
-void PracticeDesk::close() { threads_.close(); }
+void PracticeDesk::close() {
+  check_threads_.close();
+  threads_.close();
+}
 
 void PracticeDesk::complete(SiteSettings& settings) {
   settings.now = now_;
@@ -70,7 +79,11 @@ void PracticeDesk::complete(SiteSettings& settings) {
 
 std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std::filesystem::path& data_folder,
                                         const plan::Knowledge& knowledge, Jobs& jobs) {
-  const RecordsDesk desk{.records = &records_, .sessions = &sessions_, .threads = &threads_, .settings = settings};
+  const RecordsDesk desk{.records = &records_,
+                         .sessions = &sessions_,
+                         .threads = &threads_,
+                         .check_threads = &check_threads_,
+                         .settings = settings};
   std::vector<Route> all = door_routes(desk, door_);
   const auto add = [&](std::vector<Route> more) { std::ranges::move(more, std::back_inserter(all)); };
   add(people_routes(desk));

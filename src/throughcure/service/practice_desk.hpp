@@ -48,6 +48,7 @@ class PracticeDesk {
   LookBackResults results_;
   TicketKey ticket_key_{};
   DeskThreads threads_;
+  DeskThreads check_threads_;
 };
 
 }  // namespace throughcure::service

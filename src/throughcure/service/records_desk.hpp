@@ -37,6 +37,7 @@ struct RecordsDesk {
   store::Store* records = nullptr;
   Sessions* sessions = nullptr;
   DeskThreads* threads = nullptr;
+  DeskThreads* check_threads = nullptr;  ///< of checks only
   SiteSettings settings{};
 };
 

@@ -1,6 +1,7 @@
 #include "throughcure/store/session.hpp"
 
 #include <deque>
+#include <unordered_map>
 #include <utility>
 
 #include <soci/postgresql/soci-postgresql.h>
@@ -36,6 +37,15 @@ Holder held(const base::Value& value) {
     h.state = soci::i_null;
   }
   return h;
+}
+
+/// The same holder, which the library points to, with another value of the same type.
+void hold(Holder& h, const base::Value& value) {
+  Holder next = held(value);
+  h.whole = next.whole;
+  h.real = next.real;
+  h.text = std::move(next.text);
+  h.state = next.state;
 }
 
 base::Value value_of(const Holder& h) {
@@ -120,8 +130,56 @@ auto guarded(const Work& work) {
 
 }  // namespace
 
+namespace {
+
+/// A statement as the database has read it once, with room for what goes in and comes out.
+struct Prepared {
+  Prepared(soci::session& session, const std::string& sql, const Values& values, const Types& types)
+      : statement(session) {
+    statement.alloc();
+    for (const base::ValueType type : types) {
+      out.push_back({.type = type, .text = {}});
+      into(statement, out.back());
+    }
+    statement.prepare(sql);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+      in.push_back(held(values[i]));
+      use(statement, in.back(), "v" + std::to_string(i));
+    }
+    statement.define_and_bind();
+  }
+
+  std::deque<Holder> in;
+  std::deque<Holder> out;
+  soci::statement statement;
+};
+
+/// Statements at rest, by their text and the types of their values. One that is running is not among them, so that it
+/// may be run again inside itself; one that failed does not come back.
+using AllPrepared = std::unordered_map<std::string, std::unique_ptr<Prepared>>;
+
+constexpr std::size_t kMostPrepared = 128;
+
+std::string key_of(const std::string& sql, const Values& values, const Types& types) {
+  std::string key = sql;
+  key += '\n';
+  for (const base::Value& value : values) key += static_cast<char>('0' + value.index());
+  key += '>';
+  for (const base::ValueType type : types) key += static_cast<char>('0' + static_cast<int>(type));
+  return key;
+}
+
+/// What is run again and again. Others change the tables, or begin and end transactions.
+bool is_kept(const std::string& sql) {
+  return sql.starts_with("SELECT ") || sql.starts_with("INSERT ") || sql.starts_with("UPDATE ") ||
+         sql.starts_with("DELETE ");
+}
+
+}  // namespace
+
 struct Session::Library {
   soci::session session;
+  AllPrepared prepared{};  // gone before the session is
 };
 
 Session::Session(const Place& place, Opened opened) : library_(std::make_unique<Library>()) {
@@ -166,35 +224,35 @@ void Session::insert(const std::string& table, const std::vector<std::string>& c
 
 std::vector<Values> Session::ask(const std::string& sql, const Values& values, const Types& types) {
   std::vector<Values> rows;
-  each(sql, values, types, [&](const Values& row) { rows.push_back(row); });
+  each(sql, values, types, [&](Values& row) { rows.push_back(std::move(row)); });
   return rows;
 }
 
 void Session::each(const std::string& sql, const Values& values, const Types& types,
-                   const std::function<void(const Values&)>& take) {
+                   const std::function<void(Values&)>& take) {
   guarded([&] {
-    std::deque<Holder> in;
-    std::deque<Holder> out;
-    soci::statement statement(library_->session);
-    statement.alloc();
-    for (const base::ValueType type : types) {
-      out.push_back({.type = type, .text = {}});
-      into(statement, out.back());
+    AllPrepared& kept = library_->prepared;
+    const std::string key = key_of(sql, values, types);
+    std::unique_ptr<Prepared> prepared;
+    if (const auto at = kept.find(key); at != kept.end()) {
+      prepared = std::move(at->second);
+      kept.erase(at);
+      for (std::size_t i = 0; i < values.size(); ++i) hold(prepared->in[i], values[i]);
+    } else {
+      prepared = std::make_unique<Prepared>(library_->session, sql, values, types);
     }
-    statement.prepare(sql);
-    for (std::size_t i = 0; i < values.size(); ++i) {
-      in.push_back(held(values[i]));
-      use(statement, in.back(), "v" + std::to_string(i));
-    }
-    statement.define_and_bind();
-    bool more = statement.execute(true);
-    if (types.empty()) return;
-    for (; more; more = statement.fetch()) {
+    bool more = prepared->statement.execute(true);
+    if (!types.empty()) {
       Values row;
-      row.reserve(out.size());
-      for (const Holder& h : out) row.push_back(value_of(h));
-      take(row);
+      for (; more; more = prepared->statement.fetch()) {
+        row.clear();
+        for (const Holder& h : prepared->out) row.push_back(value_of(h));
+        take(row);
+      }
     }
+    if (!is_kept(sql)) return;
+    if (kept.size() >= kMostPrepared) kept.clear();
+    kept.insert_or_assign(key, std::move(prepared));
   });
 }
 

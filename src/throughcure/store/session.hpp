@@ -43,9 +43,8 @@ class Session {
   void insert(const std::string& table, const std::vector<std::string>& columns, const Values& row);
   /// The rows of a query, each with columns of these types.
   std::vector<Values> ask(const std::string& sql, const Values& values, const Types& types);
-  /// The same, row by row.
-  void each(const std::string& sql, const Values& values, const Types& types,
-            const std::function<void(const Values&)>& take);
+  /// The same, row by row; what it is given may be moved away.
+  void each(const std::string& sql, const Values& values, const Types& types, const std::function<void(Values&)>& take);
   /// The same where one row is expected at most; empty for none.
   Values ask_one(const std::string& sql, const Values& values, const Types& types);
 

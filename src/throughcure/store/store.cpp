@@ -1,5 +1,9 @@
 #include "throughcure/store/store.hpp"
 
+#include <algorithm>
+#include <condition_variable>
+#include <deque>
+#include <exception>
 #include <mutex>
 #include <utility>
 
@@ -24,9 +28,58 @@ void sweep_files(Session& session) {
   }
 }
 
+/// A write that waits for its turn.
+struct Waiting {
+  const Author* author = nullptr;
+  const std::function<void(Writer&)>* work = nullptr;
+  std::exception_ptr error{};
+  bool done = false;
+};
+using Together = std::vector<Waiting*>;
+
+/// One of several in a transaction: all of it, or what it threw and nothing.
+void write_one(Session& session, Writer& writer, Waiting& one) {
+  const practice::RightEdge before = writer.log_so_far();
+  session.run("SAVEPOINT one_of_several");
+  writer.go_on_as(*one.author);
+  try {
+    (*one.work)(writer);
+  } catch (...) {
+    one.error = std::current_exception();
+  }
+  try {
+    if (one.error) session.run("ROLLBACK TO SAVEPOINT one_of_several");
+    session.run("RELEASE SAVEPOINT one_of_several");
+  } catch (...) {
+    // A database that fails (a full disk) has thrown the whole transaction away: its first words say why.
+    if (one.error) std::rethrow_exception(one.error);
+    throw;
+  }
+  if (one.error) writer.log_back_to(before);
+}
+
+/// In one transaction, committed once: what none of them is told before it is on the disk.
+void write_together(Session& session, const Together& all) {
+  session.begin_writing();
+  try {
+    Writer writer(session, *all.front()->author);
+    if (all.size() == 1) {
+      (*all.front()->work)(writer);
+    } else {
+      for (Waiting* const one : all) write_one(session, writer, *one);
+    }
+    writer.close();
+    session.commit();
+  } catch (...) {
+    session.roll_back();
+    throw;
+  }
+}
+
 }  // namespace
 
-/// Connections at rest: one is taken for each piece of work and put back after it.
+/// Connections at rest: one is taken for each piece of work and put back after it. Writers of this process wait here
+/// rather than in the database.
 class Store::Sessions {
  public:
   explicit Sessions(Place place) : place_(std::move(place)) {}
@@ -43,14 +96,51 @@ class Store::Sessions {
     const std::lock_guard lock(mutex_);
     if (idle_.size() < most_idle) idle_.push_back(std::move(session));
   }
-  /// Writers of this process wait here rather than in the database.
-  std::mutex& writing() { return writing_; }
+
+  /// Returns when the write is done, together with those that came while another transaction was under way: the first
+  /// of them does them all.
+  void write(Waiting& mine) {
+    std::unique_lock lock(mutex_);
+    waiting_.push_back(&mine);
+    for (;;) {
+      turn_.wait(lock, [&] { return mine.done || !writing_; });
+      if (mine.done) return;
+      writing_ = true;
+      const Together all = next();
+      lock.unlock();
+      write_all(all);
+      lock.lock();
+      writing_ = false;
+      for (Waiting* const one : all) one->done = true;
+      turn_.notify_all();
+    }
+  }
 
  private:
+  Together next() {
+    constexpr std::size_t most_together = 64;
+    const auto end = waiting_.begin() + static_cast<std::ptrdiff_t>(std::min(most_together, waiting_.size()));
+    Together all(waiting_.begin(), end);
+    waiting_.erase(waiting_.begin(), end);
+    return all;
+  }
+
+  void write_all(const Together& all) {
+    try {
+      std::unique_ptr<Session> session = take();
+      write_together(*session, all);
+      put_back(std::move(session));
+    } catch (...) {
+      for (Waiting* const one : all) one->error = std::current_exception();
+    }
+  }
+
   Place place_;
   std::mutex mutex_;
-  std::mutex writing_;
   std::vector<std::unique_ptr<Session>> idle_;
+  std::deque<Waiting*> waiting_;
+  std::condition_variable turn_;
+  bool writing_ = false;
 };
 
 Store::Store(Place place) : sessions_(std::make_unique<Sessions>(std::move(place))) {
@@ -80,19 +170,9 @@ void Store::read(const std::function<void(const Reader&)>& work) {
 }
 
 void Store::write(const Author& author, const std::function<void(Writer&)>& work) {
-  const std::lock_guard lock(sessions_->writing());
-  std::unique_ptr<Session> session = sessions_->take();
-  session->begin_writing();
-  try {
-    Writer writer(*session, author);
-    work(writer);
-    writer.close();
-    session->commit();
-  } catch (...) {
-    session->roll_back();
-    throw;
-  }
-  sessions_->put_back(std::move(session));
+  Waiting mine{.author = &author, .work = &work};
+  sessions_->write(mine);
+  if (mine.error) std::rethrow_exception(mine.error);
 }
 
 int Store::version() {

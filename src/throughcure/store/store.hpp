@@ -168,6 +168,11 @@ class Writer : public Reader {
   void end_sign_ins_of(base::AccountId account);
   void end_sign_ins_before(base::Instant now);
 
+  /// For the store, which does several writes in one transaction: whose turn it is, and the log back to where it stood
+  /// before one that failed.
+  void go_on_as(Author author) { author_ = std::move(author); }
+  [[nodiscard]] const practice::RightEdge& log_so_far() const { return edge_; }
+  void log_back_to(const practice::RightEdge& edge) { edge_ = edge; }
   /// Writes the tree's right edge; called by the store before it commits.
   void close();
 
@@ -195,7 +200,8 @@ class Store {
   Store& operator=(const Store&) = delete;
 
   void read(const std::function<void(const Reader&)>& work);
-  /// All of `work` or, when it throws, nothing. When write returns, the change is on the disk.
+  /// All of `work` or, when it throws, nothing. When write returns, the change is on the disk. Writes that several
+  /// threads ask for at once may be committed together, each still whole; `work` then runs in one of these threads.
   void write(const Author& author, const std::function<void(Writer&)>& work);
   /// Of the tables.
   [[nodiscard]] int version();
