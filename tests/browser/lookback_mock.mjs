@@ -3,6 +3,7 @@
 // day before's. Decisions are kept as the server keeps them: by the password, and the same key counts once.
 
 import { described } from "./described.mjs";
+import { fleetAt } from "./records_mock.mjs";
 
 const day = 86_400_000;
 export const password = "a kettle under the stairs";
@@ -52,7 +53,8 @@ export async function mockLookBacks(page, session) {
     compute: "waiting",
     share: 0,
     sent: [],
-    keys: new Set(),
+    keys: new Map(),
+    signed: 0,
     dropNext: false,
   };
   const decided = () => state.rows.filter((row) => row.decision).length;
@@ -81,16 +83,26 @@ export async function mockLookBacks(page, session) {
     });
   };
   await page.route("**/api/session", (route) => route.fulfill({ json: session }));
-  await page.route("**/api/look-backs", (route) =>
-    route.fulfill({
+  await page.route("**/api/fleet", (route) => route.fulfill({ json: fleetAt() }));
+  await page.route("**/api/look-backs", (route) => {
+    if (route.request().method() === "POST") {
+      const body = described("NewLookBack", route.request().postDataJSON());
+      state.sent.push({ act: "open", body, key: route.request().headers()["idempotency-key"] });
+      if (body.note === "none") {
+        const problem = { field: "state", what: "it is withdrawn already", remedy: "Nothing is to be done" };
+        return route.fulfill({ status: 422, json: { sentence: "state: it is withdrawn already. Nothing is to be done.", problems: [problem] } });
+      }
+      return route.fulfill({ status: 201, json: described("Written", { id: 7 }) });
+    }
+    return route.fulfill({
       json: described("LookBacks", {
         look_backs: [
           { ...state.head, restorations: state.rows.length, decided: decided() },
           { ...state.other, restorations: 3, decided: 3 },
         ],
       }),
-    }),
-  );
+    });
+  });
   await page.route("**/api/look-backs/7", (route) => route.fulfill({ json: answer() }));
   await page.route("**/api/look-backs/7/*", (route) => {
     const request = route.request();
@@ -110,16 +122,21 @@ export async function mockLookBacks(page, session) {
       const problem = { field: "password", what: "that is not the right one", remedy: "Type it again" };
       return route.fulfill({ status: 422, json: { sentence: "password: that is not the right one", problems: [problem] } });
     }
+    described("NewDecisions", body);
     if (!state.keys.has(key)) {
-      state.keys.add(key);
-      const row = state.rows.find((one) => one.id === body.restoration);
-      row.decision = { id: state.keys.size, what: body.what, reason: body.reason, signed_by_name: session.person.name, signed_at: new Date().toISOString() };
+      const ids = body.decisions.map(({ restoration, what, reason }) => {
+        const row = state.rows.find((one) => one.id === restoration);
+        state.signed += 1;
+        row.decision = { id: state.signed, what, reason, signed_by_name: session.person.name, signed_at: new Date().toISOString() };
+        return state.signed;
+      });
+      state.keys.set(key, { ids });
     }
     if (state.dropNext) {
       state.dropNext = false;
       return route.abort("connectionreset");
     }
-    return route.fulfill({ status: 201, json: { id: state.keys.size } });
+    return route.fulfill({ status: 201, json: described("Decided", state.keys.get(key)) });
   });
   return state;
 }

@@ -80,6 +80,21 @@ const Body& Body::part(std::string_view name) const {
   return *made.first->second;
 }
 
+std::vector<const Body*> Body::list(std::string_view name) const {
+  std::vector<const Body*> all;
+  const auto* const at = inside_->wanted(name, &nlohmann::json::is_array, "a list");
+  if (at == nullptr) return all;
+  for (std::size_t i = 0; i < at->size(); ++i) {
+    const std::string place = std::string(name) + "." + std::to_string(i);
+    auto inside = std::make_unique<Inside>();
+    inside->json = (*at)[i].is_object() ? (*at)[i] : nlohmann::json::object();
+    if (!(*at)[i].is_object()) inside_->add(place, "it is not an object", "Give an object");
+    const auto made = inside_->parts.emplace(place, std::unique_ptr<Body>(new Body(std::move(inside))));
+    all.push_back(made.first->second.get());
+  }
+  return all;
+}
+
 void Body::gather(base::Problems& problems, const std::string& before) const {
   for (base::Problem problem : inside_->problems) {
     problem.field = before + problem.field;

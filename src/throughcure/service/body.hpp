@@ -29,6 +29,8 @@ class Body {
   [[nodiscard]] bool yes(std::string_view name, bool usual) const;
   /// An object in it; its problems are told by this one's `finish`.
   [[nodiscard]] const Body& part(std::string_view name) const;
+  /// The objects of a list in it; their problems are told by this one's `finish`, as of "name.0.field".
+  [[nodiscard]] std::vector<const Body*> list(std::string_view name) const;
 
   /// Throws base::InputError with all that was wrong, a field that nobody asked for included.
   void finish() const;

@@ -10,11 +10,12 @@
 #include "throughcure/desk/light_acts.hpp"
 #include "throughcure/desk/look_back_output.hpp"
 #include "throughcure/desk/members.hpp"
-#include "throughcure/desk/record_rules.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/service/body.hpp"
+#include "throughcure/service/decision_routes.hpp"
 #include "throughcure/service/recompute.hpp"
 #include "throughcure/service/remembered_files.hpp"
+#include "throughcure/service/visible_look_back.hpp"
 
 namespace throughcure::service {
 
@@ -29,15 +30,6 @@ json instant(const std::optional<base::Instant>& at) { return at ? json(base::in
 template <class Value>
 json or_null(const std::optional<Value>& value) {
   return value ? json(*value) : json(nullptr);
-}
-
-/// The look-back, where it is theirs to see.
-Kept<LookBack> visible(const store::Reader& reader, const Call& call) {
-  const auto kept = reader.get<LookBack>({number_in_path(call, "id")});
-  if (!kept || !member_of(call).sees(desk::Places(reader).site_of(kept->record.light))) {
-    throw desk::Missing("There is no look-back of that number here.");
-  }
-  return *kept;
 }
 
 std::size_t decided_in(const std::vector<desk::LookBackPart>& parts) {
@@ -140,7 +132,7 @@ struct Opened {
 };
 
 Opened opened(const store::Reader& reader, const Call& call) {
-  Opened all{.kept = visible(reader, call), .view = {}, .parts = {}, .output = {}};
+  Opened all{.kept = visible_look_back(reader, call), .view = {}, .parts = {}, .output = {}};
   const desk::Span span = desk::span_of(reader, all.kept);
   const desk::Policy policy(reader);
   desk::LightRecord record = desk::light_record(reader, all.kept.record.light);
@@ -254,10 +246,10 @@ template <class Act>
 Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
   json document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    const Kept<LookBack> kept = visible(writer, call);
+    const Kept<LookBack> kept = visible_look_back(writer, call);
     work(writer, kept.id);
     const auto light = writer.get<fleet::LightEntry>(kept.record.light);
-    document = head_of(visible(writer, call), desk::parts_of(writer, kept), light ? light->record.name : "");
+    document = head_of(visible_look_back(writer, call), desk::parts_of(writer, kept), light ? light->record.name : "");
   });
   return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }
@@ -279,62 +271,22 @@ Response merge(const Call& call, const RecordsDesk& desk) {
   return act(call, desk, [&](store::Writer& writer, base::LookBackId id) { desk::merge_look_back(writer, id, into); });
 }
 
-std::optional<practice::Followup> followup_called(std::string_view word) {
-  const auto& words = base::Words<practice::Followup>::words;
-  const auto* const at = std::ranges::find(words, word);
-  if (at == words.end()) return std::nullopt;
-  return static_cast<practice::Followup>(at - words.begin());
-}
-
-/// A decision is signed: whoever makes it shows their password again.
-Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Recomputing& recomputing) {
-  const Body body(call.request.body);
-  const base::RestorationId restoration{body.whole("restoration")};
-  const auto what = followup_called(body.text("what"));
-  const std::string reason = body.text("reason");
-  const std::string password = body.text("password");
-  body.finish();
-  if (!what) base::refuse("what", "it is none of recall, watch, none", "Name one of them");
-  sign(call, desk, door, password);
-  const base::Instant now = desk.settings.now();
-  std::string document;
-  desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    const Kept<LookBack> kept = visible(writer, call);
-    if (kept.record.closed_at || kept.record.merged_into) {
-      base::refuse("id", "this look-back is closed", "Open it again first");
-    }
-    const auto parts = desk::parts_of(writer, kept);
-    const auto part = std::ranges::find(parts, restoration, [](const auto& one) { return one.restoration.id; });
-    if (part == parts.end()) base::refuse("restoration", "it is not in this look-back", "Choose one of its list");
-    const auto result = recomputing.results->find({kept.id.number, restoration.number, part->restoration.revision});
-    practice::Decision decision{
-        .look_back = kept.id,
-        .restoration = restoration,
-        .what = *what,
-        .reason = reason,
-        .chance_under_cured = result ? result->chance : std::nullopt,
-        .engine = result && result->chance ? std::optional(desk.settings.version) : std::nullopt,
-        .signed_by = member_of(call).person,
-        .signed_at = now};
-    base::refuse_if_any(desk::record_problems(store::table_of<practice::Decision>(), base::values_of(decision)));
-    document = once(writer, call, [&] { return json{{"id", writer.add(decision).number}}.dump() + "\n"; });
-  });
-  return json_response(201, document);
-}
-
 Response open_one(const Call& call, const RecordsDesk& desk) {
   const Body body(call.request.body);
   const base::LightId light{body.whole("light")};
   const std::string because = body.text("note");
   body.finish();
-  base::LookBackId made;
+  std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     if (!member_of(call).sees(desk::Places(writer).site_of(light))) {
       throw desk::Missing("There is no light of that number here.");
     }
-    made = desk::withdraw_light(writer, light, because, member_of(call).person, desk.settings.now());
+    document = once(writer, call, [&] {
+      const auto made = desk::withdraw_light(writer, light, because, member_of(call).person, desk.settings.now());
+      return json{{"id", made.number}}.dump() + "\n";
+    });
   });
-  return json_response(201, json{{"id", made.number}}.dump() + "\n");
+  return json_response(201, document);
 }
 
 }  // namespace
@@ -355,10 +307,7 @@ std::vector<Route> look_back_routes(const RecordsDesk& desk, Door& door, const R
                     "Starts working out again what each restoration with a kept case came to.",
                     on_desk(desk, [desk, recomputing](const Call& call) { return compute(call, desk, recomputing); }),
                     true, "", "Started"});
-  routes.push_back(
-      {Method::post, "/api/look-backs/{id}/decisions", see, "Decides about a restoration, signed.",
-       on_desk(desk, [desk, &door, recomputing](const Call& call) { return decide(call, desk, door, recomputing); }),
-       true, "NewDecision", "Written"});
+  routes.push_back(decisions_route(desk, door, *recomputing.results));
   routes.push_back({Method::post, "/api/look-backs/{id}/close", see, "Closes it when every restoration is decided.",
                     on(close), true, "", "LookBackHead"});
   routes.push_back(

@@ -3,6 +3,8 @@
 #include <set>
 #include <string>
 #include <thread>
+#include <utility>
+#include <vector>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -96,8 +98,25 @@ class LookBackTest : public testing::Test {
   }
   Told decide(std::int64_t look_back, std::int64_t restoration, const std::string& what, const std::string& reason,
               const std::string& password = Office::kPassword) {
+    return sign(look_back, {wish(restoration, what, reason)}, password);
+  }
+  static nlohmann::json wish(std::int64_t restoration, const std::string& what, const std::string& reason) {
+    return {{"restoration", restoration}, {"what", what}, {"reason", reason}};
+  }
+  Told sign(std::int64_t look_back, const std::vector<nlohmann::json>& wishes,
+            const std::string& password = Office::kPassword, std::vector<service::Header> headers = {}) {
     return office_.post(lead_, "/api/look-backs/" + std::to_string(look_back) + "/decisions",
-                        {{"restoration", restoration}, {"what", what}, {"reason", reason}, {"password", password}});
+                        {{"decisions", wishes}, {"password", password}}, std::move(headers));
+  }
+  static std::set<std::string> fields(const Told& told) {
+    std::set<std::string> found;
+    for (const auto& problem : told.body.value("problems", nlohmann::json::array())) {
+      found.insert(problem.value("field", ""));
+    }
+    return found;
+  }
+  std::int64_t decided(std::int64_t look_back) {
+    return office_.get(lead_, "/api/look-backs/" + std::to_string(look_back)).body["decided"];
   }
 
   Office office_;
@@ -164,6 +183,53 @@ TEST_F(LookBackTest, EachGetsASignedDecisionAndThenItCloses) {
   EXPECT_EQ(decide(1, first, "none", "x").status, 422) << "closed";
   EXPECT_EQ(office_.post(lead_, "/api/look-backs/1/reopen", nlohmann::json::object()).status, 200);
   EXPECT_EQ(decide(1, first, "watch", "seen again").status, 201);
+}
+
+TEST_F(LookBackTest, AListIsSignedAtOnceAllOfItOrNothing) {
+  check(1, 1150);
+  const std::int64_t first = place(1, "a");
+  const std::int64_t second = place(1, "b");
+  const std::int64_t other = place(2, "of another light");
+  office_.now += kDay * 7;
+  fail(1);
+  const Told wrong = sign(1, {wish(first, "recall", "soft"), wish(other, "watch", "x"), wish(second, "none", " ")});
+  EXPECT_EQ(wrong.status, 422);
+  EXPECT_EQ(fields(wrong), (std::set<std::string>{"decisions.1.restoration", "decisions.2.reason"}));
+  EXPECT_EQ(fields(sign(1, {wish(first, "recall", "x"), wish(first, "watch", "y")})),
+            std::set<std::string>{"decisions.1.restoration"})
+      << "named twice";
+  EXPECT_EQ(fields(sign(1, {})), std::set<std::string>{"decisions"});
+  EXPECT_EQ(
+      fields(sign(1, {wish(first, "maybe", "x"), nlohmann::json(7)})),
+      (std::set<std::string>{"decisions.1", "decisions.1.restoration", "decisions.1.what", "decisions.1.reason"}));
+  EXPECT_EQ(fields(sign(1, {wish(first, "maybe", "x")})), std::set<std::string>{"decisions.0.what"});
+  EXPECT_EQ(sign(1, {wish(first, "recall", "soft")}, "wrong").status, 422);
+  EXPECT_EQ(decided(1), 0) << "nothing of what was refused was kept";
+
+  const std::vector<nlohmann::json> both{wish(first, "recall", "soft"), wish(second, "watch", "shallow")};
+  const std::vector<service::Header> key{{"idempotency-key", "0123456789abcdef"}};
+  const Told done = sign(1, both, Office::kPassword, key);
+  EXPECT_EQ(done.status, 201) << done.body.dump();
+  EXPECT_EQ(done.body["ids"].size(), 2U);
+  EXPECT_EQ(decided(1), 2);
+  ASSERT_EQ(office_.post(lead_, "/api/look-backs/1/close", nlohmann::json::object()).status, 200);
+  EXPECT_EQ(sign(1, both, Office::kPassword, key).body, done.body) << "once, although it is closed by now";
+  EXPECT_EQ(sign(1, both, Office::kPassword, {{"idempotency-key", "fedcba9876543210"}}).status, 422);
+}
+
+TEST_F(LookBackTest, OneIsOpenedByTakingALightOutOfUse) {
+  check(1, 1150);
+  place(1, "a");
+  office_.now += hours(1);
+  EXPECT_EQ(fields(office_.post(lead_, "/api/look-backs", {{"light", 1}, {"note", " "}})).size(), 1U);
+  const std::vector<service::Header> key{{"idempotency-key", "0123456789abcdef"}};
+  const nlohmann::json body{{"light", 1}, {"note", "its lens is loose"}};
+  const Told opened = office_.post(lead_, "/api/look-backs", body, key);
+  ASSERT_EQ(opened.status, 201) << opened.body.dump();
+  EXPECT_EQ(office_.post(lead_, "/api/look-backs", body, key).body, opened.body) << "once";
+  EXPECT_EQ(office_.get(lead_, "/api/fleet/1").body["state"], "withdrawn");
+  EXPECT_EQ(charts(office_.get(lead_, "/api/look-backs/" + opened.body["id"].dump()).body), std::set<std::string>{"a"});
+  EXPECT_EQ(office_.post(lead_, "/api/look-backs", body).status, 422) << "it is withdrawn already";
 }
 
 TEST_F(LookBackTest, TwoFailuresOfOneLightAreLookedAtAsOne) {

@@ -1327,7 +1327,7 @@ export interface paths {
         readonly get?: never;
         readonly put?: never;
         /**
-         * Decides about a restoration, signed.
+         * Decides about restorations: all of the list under one signature, or none.
          * @description For a clinician or the lead.
          */
         readonly post: {
@@ -1341,7 +1341,7 @@ export interface paths {
             };
             readonly requestBody: {
                 readonly content: {
-                    readonly "application/json": components["schemas"]["NewDecision"];
+                    readonly "application/json": components["schemas"]["NewDecisions"];
                 };
             };
             readonly responses: {
@@ -1351,7 +1351,7 @@ export interface paths {
                         readonly [name: string]: unknown;
                     };
                     content: {
-                        readonly "application/json": components["schemas"]["Written"];
+                        readonly "application/json": components["schemas"]["Decided"];
                     };
                 };
                 /** @description Refused, with what to do */
@@ -6542,6 +6542,10 @@ export interface components {
             readonly number: number;
             readonly source: string;
         };
+        /** @description Of the decisions, in the order of the list */
+        readonly Decided: {
+            readonly ids: readonly number[];
+        };
         readonly Door: {
             readonly begun: boolean;
             readonly demo: boolean;
@@ -7172,12 +7176,14 @@ export interface components {
         readonly Merge: {
             readonly into: number;
         };
-        readonly NewDecision: {
+        readonly NewDecisions: {
+            readonly decisions: readonly {
+                readonly reason: string;
+                readonly restoration: number;
+                /** @enum {string} */
+                readonly what: "recall" | "watch" | "none";
+            }[];
             readonly password: string;
-            readonly reason: string;
-            readonly restoration: number;
-            /** @enum {string} */
-            readonly what: "recall" | "watch" | "none";
         };
         readonly NewLookBack: {
             readonly light: number;

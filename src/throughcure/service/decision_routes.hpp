@@ -1,0 +1,14 @@
+// What is decided about restorations in doubt, over HTTP.
+#pragma once
+
+#include "throughcure/service/door_routes.hpp"
+#include "throughcure/service/look_back_results.hpp"
+#include "throughcure/service/records_desk.hpp"
+
+namespace throughcure::service {
+
+/// POST /api/look-backs/{id}/decisions: a list under one signature, all of it or nothing. What is pointed to must
+/// outlive the route.
+Route decisions_route(const RecordsDesk& desk, Door& door, const LookBackResults& results);
+
+}  // namespace throughcure::service
