@@ -162,6 +162,23 @@ test("somebody joins by the lead's code on the same device, and people change ov
   await page.getByRole("link", { name: "B. Lead" }).waitFor();
 });
 
+test("a lead who came in by PIN is told what opens the lead's acts, and comes back to them", async () => {
+  const { page } = browser;
+  await page.goto(`${practice.origin}/setup/policy`);
+  await page.waitForSelector("text=You came in by PIN. What only the lead may do asks for your password");
+  await page.waitForSelector("text=as delivered");
+  assert.equal(await page.getByRole("button", { name: /^Change: / }).count(), 0);
+  await look("by-pin");
+  await page.getByRole("link", { name: "sign in with it" }).click();
+  await page.waitForURL(`${practice.origin}/sign-in?to=%2Fsetup%2Fpolicy`);
+  await field("Sign-in name").fill("lead");
+  await field("Password").fill(otherPassword);
+  await button("Sign in").click();
+  await page.waitForURL(`${practice.origin}/setup/policy`);
+  await page.getByRole("button", { name: /^Change: / }).first().waitFor();
+  assert.equal(await page.getByText("You came in by PIN").count(), 0);
+});
+
 test("from a check that asks for a sign-in one comes back to the check", async () => {
   const { page, faults } = browser;
   await page.getByRole("button", { name: "sign out" }).click();

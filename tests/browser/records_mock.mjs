@@ -125,7 +125,7 @@ export async function mockRecords(page, session = sessionOf("A. Assistant", 1)) 
     }
     if (records.how === "refuses") {
       const problem = { field: "shown_mw_cm2", what: "99999 is more than a radiometer shows.", remedy: "Read it again." };
-      return route.fulfill({ status: 422, json: { sentence: "This check cannot be taken as it is.", problems: [problem] } });
+      return route.fulfill({ status: 422, json: { sentence: "reading: shown_mw_cm2: 99999 is more than a radiometer shows. Read it again.", problems: [problem] } });
     }
     const known = records.byKey.get(key);
     if (!known) {

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { forgetSession, knock, newKey, Refused, send, session, waitSentence } from "./api";
-import { may, who } from "./who.svelte";
+import { may, wantsPassword, who } from "./who.svelte";
 
 const info = {
   demo: false,
@@ -99,5 +99,10 @@ describe("what one may do", () => {
     expect(may("clinician", { ...info, by_pin: true })).toBe(true);
     expect(may("assistant", { ...info, person: { ...info.person, role: "viewer" } })).toBe(false);
     expect(may("viewer", undefined)).toBe(false);
+    expect(wantsPassword(info)).toBe(false);
+    expect(wantsPassword({ ...info, by_pin: true })).toBe(true);
+    expect(wantsPassword({ ...info, by_pin: true, person: { ...info.person, role: "clinician" } })).toBe(
+      false,
+    );
   });
 });

@@ -23,6 +23,11 @@ watchSession({
 
 const order: readonly Role[] = ["viewer", "assistant", "clinician", "lead"];
 
+/** A lead who changed over by PIN: what only the lead may do waits for the password. */
+export function wantsPassword(info: SessionInfo | undefined): boolean {
+  return info?.person.role === "lead" && info.by_pin;
+}
+
 /** Whether whoever is signed in may do what asks for this role at least. What asks for the lead asks for a password too. */
 export function may(least: Role, info: SessionInfo | undefined): boolean {
   if (!info || (least === "lead" && info.by_pin)) return false;

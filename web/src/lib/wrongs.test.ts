@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { Refused } from "./api";
-import { sentence, wrongAt, wrongsOf } from "./wrongs";
+import { sentence, wrongAt, wrongsOf, wrongWords } from "./wrongs";
 
 describe("what was wrong", () => {
   it("stands at its field, with what to do", () => {
@@ -22,6 +22,13 @@ describe("what was wrong", () => {
     expect(wrongsOf(new Refused(409, "Somebody else changed it.", [])).sentence).toBe(
       "Somebody else changed it.",
     );
+  });
+  it("is a line where there are no fields, with each thing once", () => {
+    const problems = [{ field: "state", what: "it is withdrawn already", remedy: "Nothing is to be done" }];
+    expect(
+      wrongWords(new Refused(422, "state: it is withdrawn already. Nothing is to be done.", problems)),
+    ).toBe("It is withdrawn already. Nothing is to be done.");
+    expect(wrongWords(new Refused(403, "Only the lead may do this."))).toBe("Only the lead may do this.");
   });
   it("is written as a sentence", () => {
     expect(sentence("")).toBe("");

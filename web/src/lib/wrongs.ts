@@ -18,6 +18,12 @@ export function wrongsOf(error: unknown): Wrongs {
   return { sentence: error instanceof Error ? error.message : String(error), problems: [] };
 }
 
+/** The same in a line, where there is no field to say it at; each thing once. */
+export function wrongWords(error: unknown): string {
+  const { sentence: whole, problems } = wrongsOf(error);
+  return whole || problems.map((one) => `${sentence(one.what)} ${sentence(one.remedy)}`.trim()).join(" ");
+}
+
 /** What stands at a field: what is wrong and what to do. Undefined where nothing is. */
 export function wrongAt(wrongs: Wrongs, field: string): string | undefined {
   const own = wrongs.problems.filter((one) => one.field === field);
