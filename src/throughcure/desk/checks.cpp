@@ -53,8 +53,10 @@ std::vector<std::string> steps_of(const fleet::ReadingEntry& reading) {
   return steps;
 }
 
-CheckAnswer judge(const LightRecord& record, const Policy& policy, base::ReadingId id,
-                  const fleet::ReadingEntry& reading, base::Instant now) {
+}  // namespace
+
+CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
+                         base::ReadingId id, const fleet::ReadingEntry& reading) {
   CheckAnswer answer{.reading = id,
                      .sentence = {},
                      .steps = steps_of(reading),
@@ -62,7 +64,6 @@ CheckAnswer judge(const LightRecord& record, const Policy& policy, base::Reading
                      .baseline_mw_cm2 = {},
                      .ask = {},
                      .look_back = {}};
-  const std::vector<Judged> all = judged(record, policy, std::max(now, reading.taken_at));
   const auto own = std::ranges::find(all, id, &Judged::id);
   if (own == all.end()) {
     if (!reading.tip_clean && reading.purpose == fleet::Purpose::kCheck) {
@@ -101,8 +102,6 @@ CheckAnswer judge(const LightRecord& record, const Policy& policy, base::Reading
   return answer;
 }
 
-}  // namespace
-
 std::string_view word(CheckVerdict verdict) {
   switch (verdict) {
     case CheckVerdict::kGood:
@@ -128,7 +127,8 @@ CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading
   LightRecord record = light_record(writer, reading.light);
   if (!by.sees(record.site.id)) throw Forbidden("This light belongs to another site than yours.");
   const Policy policy(writer);
-  CheckAnswer answer = judge(record, policy, id, reading, now);
+  CheckAnswer answer =
+      check_answer(record, policy, judged(record, policy, std::max(now, reading.taken_at)), id, reading);
   if (answer.verdict == CheckVerdict::kFailed && record.light.record.accepted_at) {
     answer.look_back = open_look_back(writer, reading.light);
     if (!record.light.record.withdrawn_at && !answer.look_back) {

@@ -35,6 +35,11 @@ struct CheckAnswer {
   StateWord state = StateWord::kInUse;
 };
 
+/// What is said of a reading that is on record: `all` are the light's readings that count, judged, it among them where
+/// it counts. Changes nothing.
+CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
+                         base::ReadingId id, const fleet::ReadingEntry& reading);
+
 /// Throws base::InputError with all that is wrong with it, Forbidden where the light is of another site.
 CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
                        base::Instant now);

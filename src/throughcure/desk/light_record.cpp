@@ -69,19 +69,17 @@ fleet::LightReading reading_of(const store::Kept<fleet::ReadingEntry>& kept, Lig
   return reading;
 }
 
-}  // namespace
-
-LightRecord light_record(const store::Reader& reader, base::LightId light) {
-  const auto kept = reader.get<fleet::LightEntry>(light);
-  if (!kept) throw Missing("There is no light of that number here.");
-  const auto room = reader.get<practice::Room>(kept->record.room);
+/// All that is on record of this light.
+LightRecord record_of(const store::Reader& reader, const store::Kept<fleet::LightEntry>& kept) {
+  const base::LightId light = kept.id;
+  const auto room = reader.get<practice::Room>(kept.record.room);
   const auto site = room ? reader.get<practice::Site>(room->record.site) : std::nullopt;
   if (!site) throw base::Failure("a light's room or its site is not in the records. Restore the last good backup.");
   const auto of_light = [&](const std::string& order) {
     return store::Query{.where = {{"light", Compare::kEqual, light.number}}, .order_by = order, .limit = kAllOfThem};
   };
   LightRecord record{
-      .light = *kept,
+      .light = kept,
       .room = *room,
       .site = *site,
       .tips = reader.list<fleet::TipEntry>(of_light("")),
@@ -94,17 +92,35 @@ LightRecord light_record(const store::Reader& reader, base::LightId light) {
            .order_by = {},
            .limit = kAllOfThem}),
       .history = {}};
-  if (kept->record.check_mode) record.modes.push_back(*kept->record.check_mode);
+  if (kept.record.check_mode) record.modes.push_back(*kept.record.check_mode);
   fleet::LightHistory& history = record.history;
   const auto barriers = reader.list<fleet::BarrierEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem});
   for (const auto& reading : record.readings) history.readings.push_back(reading_of(reading, record, barriers));
   for (const auto& tip : record.tips) history.tips.push_back({.diameter_mm = tip.record.diameter_mm});
   for (const auto& event : record.servicing) history.services.push_back({event.record.at, event.record.what});
   history.radiometers = radiometers_of(reader, record);
-  history.claimed_mw_cm2 = kept->record.claimed_mw_cm2;
-  history.accepted_at = kept->record.accepted_at.value_or(base::kLatestInstant);
+  history.claimed_mw_cm2 = kept.record.claimed_mw_cm2;
+  history.accepted_at = kept.record.accepted_at.value_or(base::kLatestInstant);
   if (!history.readings.empty()) history.accepted_at = std::min(history.accepted_at, history.readings.front().at);
   return record;
+}
+
+}  // namespace
+
+LightRecord light_record(const store::Reader& reader, base::LightId light) {
+  const auto kept = reader.get<fleet::LightEntry>(light);
+  if (!kept) throw Missing("There is no light of that number here.");
+  return record_of(reader, *kept);
+}
+
+LightRecord light_record_at(const store::Reader& reader, base::LightId light, base::Instant at) {
+  const auto revisions = reader.history<fleet::LightEntry>(light);
+  if (revisions.empty()) throw Missing("There is no light of that number here.");
+  std::size_t then = 0;
+  for (std::size_t i = 1; i < revisions.size(); ++i) {
+    if (reader.changes(static_cast<std::uint64_t>(revisions[i].change), 1).at(0).at <= at) then = i;
+  }
+  return record_of(reader, revisions[then]);
 }
 
 }  // namespace throughcure::desk

@@ -31,6 +31,10 @@ struct LightRecord {
 /// Throws desk::Missing where there is no such light.
 LightRecord light_record(const store::Reader& reader, base::LightId light);
 
+/// The same with the light as it stood at an instant, or as it was first kept where that was later: in use or not, its
+/// room, its claim. Readings, papers and what was done are all there.
+LightRecord light_record_at(const store::Reader& reader, base::LightId light, base::Instant at);
+
 /// No limit on the number of records.
 constexpr std::size_t kAllOfThem = std::numeric_limits<std::int32_t>::max();
 

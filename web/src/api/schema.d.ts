@@ -5962,6 +5962,57 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/report.pdf": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        /**
+         * The report of a month: in sentences, then a page for each light, or of one light alone.
+         * @description For anybody who is signed in.
+         */
+        readonly get: {
+            readonly parameters: {
+                readonly query?: {
+                    readonly month?: string;
+                    readonly light?: string;
+                };
+                readonly header?: never;
+                readonly path?: never;
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/pdf": unknown;
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly put?: never;
+        readonly post?: never;
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/restorations": {
         readonly parameters: {
             readonly query?: never;
@@ -6036,6 +6087,57 @@ export interface paths {
                         readonly [name: string]: unknown;
                     };
                     content?: never;
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly put?: never;
+        readonly post?: never;
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
+    readonly "/api/room-log.pdf": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        /**
+         * The log of a room's checks in a month, with rows to fill in by hand.
+         * @description For anybody who is signed in.
+         */
+        readonly get: {
+            readonly parameters: {
+                readonly query?: {
+                    readonly room?: string;
+                    readonly month?: string;
+                };
+                readonly header?: never;
+                readonly path?: never;
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/pdf": unknown;
+                    };
                 };
                 /** @description Refused, with what to do */
                 readonly "4XX": {

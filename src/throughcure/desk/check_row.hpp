@@ -1,0 +1,50 @@
+// A check as a line of a printed log: when, with what, what it showed, what was looked at, what it came to.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "throughcure/desk/checks.hpp"
+#include "throughcure/desk/light_state.hpp"
+
+namespace throughcure::desk {
+
+struct CheckRow {
+  base::ReadingId reading;
+  base::Instant taken_at{};
+  std::string taken;  ///< by the site's clock: "2026-11-26 09:05"
+  std::string light;
+  base::RadiometerId radiometer_id;
+  std::string tip;
+  std::string radiometer;
+  double shown_mw_cm2 = 0;
+  std::optional<double> share;  ///< of its baseline
+  std::string looks;            ///< barrier, tip, vents, battery; what was not looked at is left out
+  CheckVerdict verdict = CheckVerdict::kGood;
+  std::string came_to;  ///< the verdict in words
+  std::string by;
+};
+
+/// Names of people, each read once.
+class Names {
+ public:
+  explicit Names(const store::Reader& reader) : reader_(&reader) {}
+  const std::string& of(base::PersonId person);
+
+ private:
+  const store::Reader* reader_;
+  std::map<std::int64_t, std::string> known_;
+};
+
+/// The readings of a light that are wanted, by time, each judged as it was when it came in, but with the limits in
+/// force now. Readings after `until` are not looked at.
+std::vector<CheckRow> check_rows(const LightRecord& record, const Policy& policy, base::Instant until, Names& names,
+                                 const std::function<bool(const fleet::ReadingEntry&)>& wanted);
+
+/// "14 checks were taken: 12 good, 1 first, 1 to be taken again."
+std::string count_sentence(const std::vector<CheckRow>& rows);
+
+}  // namespace throughcure::desk
