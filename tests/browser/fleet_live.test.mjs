@@ -64,6 +64,36 @@ test("the failing light is seen before it falls below its limit: its chart, alar
   }
 });
 
+test("labels, a light's month, the month's report and a room's log open as PDFs, each of the chosen month", async () => {
+  const { page } = browser;
+  const printed = async (name) => {
+    const link = page.getByRole("link", { name });
+    assert.equal(await link.getAttribute("target"), "_blank");
+    const answer = await page.request.get(`${program.origin}${await link.getAttribute("href")}`);
+    assert.equal(answer.status(), 200, name);
+    assert.equal((await answer.body()).subarray(0, 5).toString(), "%PDF-", name);
+    return link.getAttribute("href");
+  };
+  await page.goto(`${program.origin}/lights`);
+  await page.waitForSelector("text=Each line runs from 0");
+  assert.equal(await printed("Labels for all lights (PDF)"), "/api/labels.pdf");
+  const months = page.getByRole("combobox", { name: "Report: month" });
+  const before = await months.locator("option").nth(1).getAttribute("value");
+  await months.selectOption(before);
+  assert.equal(await printed("Report (PDF)"), `/api/report.pdf?month=${before}`);
+  await page.getByRole("combobox", { name: "Room" }).selectOption("Room 3");
+  assert.match(await printed("Labels for the lights of Room 3 (PDF)"), /lights=\d+,\d+$/);
+  await page.goto(`${program.origin}/lights/2`);
+  await page.waitForSelector("svg[role=img]");
+  assert.match(await printed("Its month (PDF)"), /light=2$/);
+  assert.equal(await printed("Its label (PDF)"), "/api/labels.pdf?lights=2");
+  await page.goto(`${program.origin}/setup/rooms`);
+  await button("Room 2 Meter of the sterile room, every 7 days").click();
+  assert.match(await printed("Log of its checks (PDF)"), /room-log\.pdf\?room=2&month=/);
+  assert.deepEqual(await tooSmall(page), []);
+  assert.deepEqual(await violations(page), []);
+});
+
 test("all of the demo's lights are drawn with their words apart", async () => {
   const { page } = browser;
   const { lights } = await api("/api/fleet");

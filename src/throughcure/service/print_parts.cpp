@@ -68,16 +68,17 @@ draw::Table values_table(const std::vector<desk::ValueInForce>& values) {
   return table;
 }
 
+/// On a light's upright page the day stands above the time, so that what was looked at has room.
 draw::Table check_table(const std::vector<desk::CheckRow>& rows, bool with_light) {
-  draw::Table table{.columns = {{"taken", with_light ? 2.7 : 3.4}}, .rows = {}, .none = "No check was taken."};
+  draw::Table table{.columns = {{"taken", with_light ? 2.7 : 2.4}}, .rows = {}, .none = "No check was taken."};
   if (with_light) table.columns.push_back({"light", 2.9});
   for (const draw::TableColumn& column :
        std::vector<draw::TableColumn>{{"tip", 1.7},
                                       {"radiometer", 3.3},
                                       {with_light ? "shown, mW/cm²" : "shown,\nmW/cm²", 2.3, draw::Align::kEnd},
                                       {"of baseline", 1.8, draw::Align::kEnd},
-                                      {"looked at", 5.0},
-                                      {"came to", 2.3},
+                                      {"looked at", with_light ? 5.1 : 6.2},
+                                      {"came to", 2.2},
                                       {"by", 2.0}}) {
     table.columns.push_back(column);
   }

@@ -267,6 +267,7 @@ TEST_F(PrintTest, AFailureIsInTheLogAndItsLookBackInTheReportOfWhoMaySeeIt) {
   // What was done in the month stands on the light's own page.
   const std::string own = words_in_a_row(office_.get(lead_, "/api/report.pdf?month=2026-01&light=2").text);
   EXPECT_THAT(own, HasSubstr("withdrawn Marta Vint"));
+  EXPECT_THAT(own, HasSubstr("2026-01-05 08:20")) << "a day is not broken within itself";
   EXPECT_THAT(own, testing::Not(HasSubstr("Lamp 1")));
 }
 
