@@ -113,6 +113,7 @@ int serve(const ServeOptions& options, const Context& context) {
   if (options.demo) std::cout << "Decisions are signed with the password: " << desk::kDemoPassword << '\n';
   say_door(std::cout, door);
   std::cout << std::flush;
+  practice.warm_up();
   std::optional<service::DailyBackup> daily;
   if (!options.demo) {
     daily.emplace(records_of(options, folder), folder / "backups", settings.now, settings.log);

@@ -30,6 +30,7 @@
 #include <unistd.h>
 
 #include "invented_records.hpp"
+#include "throughcure/base/write_file.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
 #include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/sessions.hpp"
@@ -47,6 +48,7 @@ struct Options {
   std::string server;
   RecordsSize size;
   int seconds = 60;
+  int wait_s = 15;       ///< after the start, when it reads its lights
   bool pages = false;    ///< the page of the day and the lists too, before the load and after it
   bool in_step = false;  ///< all phones at the same instant, else evenly over the second
 };
@@ -241,9 +243,10 @@ int run(const Options& options) {
   std::printf("records there after %.0f s\n", ms_since(making) / 1000);
   // The backup of the day is not what is measured here: one of today is there already.
   std::filesystem::create_directories(folder / "backups");
-  std::ofstream(folder / "backups" / (base::instant_text(now).substr(0, 10) + ".backup"));
+  base::write_file(folder / "backups" / (base::instant_text(now).substr(0, 10) + ".backup"), "");
   const std::vector<CheckedLight> lights = lights_in_use(records);
   std::vector<SignedIn> phones;
+  phones.reserve(options.size.phones);
   for (std::size_t i = 0; i < options.size.phones; ++i) phones.push_back(sign_in(records, account_of_phone(i), now));
   const SignedIn lead = sign_in(records, kLeadAccount, now);
   const std::size_t before = readings_in(records);
@@ -252,8 +255,10 @@ int run(const Options& options) {
   std::printf("started: resident %ld MB, load average %s\n", served.status_kb("VmRSS") / 1024, load_average().c_str());
   const std::string key = "run-" + std::to_string(now.us);
   if (options.pages) ask_pages(served, lead);
+  std::this_thread::sleep_for(std::chrono::seconds(options.wait_s));
 
   std::vector<std::unique_ptr<Line>> lines;
+  lines.reserve(phones.size());
   for (const SignedIn& phone : phones) lines.push_back(std::make_unique<Line>(served.port(), phone));
   std::vector<Seen> seen(phones.size());
   {
@@ -266,7 +271,8 @@ int run(const Options& options) {
     }
   }
   const long peak_kb = served.status_kb("VmHWM");
-  std::printf("after the load: load average %s\n", load_average().c_str());
+  std::printf("after the load: resident %ld MB, load average %s\n", served.status_kb("VmRSS") / 1024,
+              load_average().c_str());
   lines.clear();
   if (options.pages) ask_pages(served, lead);
   const long peak_with_pages_kb = served.status_kb("VmHWM");
@@ -297,7 +303,7 @@ int run(const Options& options) {
 }  // namespace
 }  // namespace throughcure::bench
 
-int main(int argc, char** argv) {
+int main(int argc, char** argv) try {
   throughcure::bench::Options options;
   CLI::App app("Phones that take checks, against the program in a process of its own");
   app.add_option("--program", options.program, "the program to start")->required();
@@ -310,12 +316,12 @@ int main(int argc, char** argv) {
   app.add_option("--restorations", options.size.restorations, "in new records, all in one look-back")
       ->capture_default_str();
   app.add_flag("--in-step", options.in_step, "all phones at the same instant, not evenly over the second");
+  app.add_option("--wait", options.wait_s, "seconds after the start, in which the program reads its lights")
+      ->capture_default_str();
   app.add_flag("--pages", options.pages, "ask for the page of the day and the lists too, before and after");
   CLI11_PARSE(app, argc, argv);
-  try {
-    return throughcure::bench::run(options);
-  } catch (const std::exception& error) {
-    std::cerr << error.what() << '\n';
-    return 2;
-  }
+  return throughcure::bench::run(options);
+} catch (const std::exception& error) {
+  std::cerr << error.what() << '\n';
+  return 2;
 }

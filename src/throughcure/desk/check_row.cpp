@@ -70,11 +70,16 @@ const std::string& Names::of(base::PersonId person) {
   return at->second;
 }
 
-std::vector<CheckRow> check_rows(const LightRecord& record, const Policy& policy, base::Instant until, Names& names,
+std::vector<CheckRow> check_rows(const store::Reader& reader, const LightRecord& record, const Policy& policy,
+                                 base::Instant until, Names& names,
                                  const std::function<bool(const fleet::ReadingEntry&)>& wanted) {
   std::vector<CheckRow> rows;
   const std::vector<Judged> all = judged(record, policy, until);
-  for (const store::Kept<fleet::ReadingEntry>& kept : record.readings) {
+  const auto readings =
+      reader.list<fleet::ReadingEntry>({.where = {{"light", store::Compare::kEqual, record.light.id.number}},
+                                        .order_by = "taken_at",
+                                        .limit = kAllOfThem});
+  for (const store::Kept<fleet::ReadingEntry>& kept : readings) {
     const fleet::ReadingEntry& reading = kept.record;
     if (reading.taken_at > until || !wanted(reading)) continue;
     const CheckAnswer answer = check_answer(record, policy, all, kept.id, reading);

@@ -41,7 +41,8 @@ class Names {
 
 /// The readings of a light that are wanted, by time, each judged as it was when it came in, but with the limits in
 /// force now. Readings after `until` are not looked at.
-std::vector<CheckRow> check_rows(const LightRecord& record, const Policy& policy, base::Instant until, Names& names,
+std::vector<CheckRow> check_rows(const store::Reader& reader, const LightRecord& record, const Policy& policy,
+                                 base::Instant until, Names& names,
                                  const std::function<bool(const fleet::ReadingEntry&)>& wanted);
 
 /// "14 checks were taken: 12 good, 1 first, 1 to be taken again."

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/record_rules.hpp"
@@ -102,6 +103,21 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
   return answer;
 }
 
+namespace {
+
+/// How the light stands after it; what is to be done about that is added.
+StateWord after_check(const LightRecord& record, const std::vector<Judged>& readings, const Policy& policy,
+                      base::Instant until, CheckAnswer& answer) {
+  const LightState after = state_of(record, standing_of(record, readings), policy, until);
+  if (!after.why.empty() && answer.verdict != CheckVerdict::kAgain && answer.verdict != CheckVerdict::kFailed &&
+      after.state != StateWord::kInUse && after.state != StateWord::kWatch) {
+    answer.steps.push_back(after.why);
+  }
+  return after.state;
+}
+
+}  // namespace
+
 std::string_view word(CheckVerdict verdict) {
   switch (verdict) {
     case CheckVerdict::kGood:
@@ -120,39 +136,59 @@ std::string_view word(CheckVerdict verdict) {
   return "";
 }
 
-CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
-                       base::Instant now) {
-  base::refuse_if_any(problems_with(writer, reading, now));
-  const base::ReadingId id = writer.add(reading);
-  LightRecord record = light_record(writer, reading.light);
-  if (!by.sees(record.site.id)) throw Forbidden("This light belongs to another site than yours.");
-  const Policy policy(writer);
-  CheckAnswer answer =
-      check_answer(record, policy, judged(record, policy, std::max(now, reading.taken_at)), id, reading);
+namespace {
+
+/// From all readings: the look-back of a failure begins with the last good one, and a withdrawn light counts its good
+/// ones.
+CheckAnswer answer_from_all(store::Writer& writer, const LightRecord& record, const Policy& policy, base::ReadingId id,
+                            const fleet::ReadingEntry& reading, base::Instant now) {
+  const base::Instant until = std::max(now, reading.taken_at);
+  const std::vector<Judged> all = judged(record, policy, until);
+  CheckAnswer answer = check_answer(record, policy, all, id, reading);
+  LightRecord as_it_is = record;
   if (answer.verdict == CheckVerdict::kFailed && record.light.record.accepted_at) {
     answer.look_back = open_look_back(writer, reading.light);
     if (!record.light.record.withdrawn_at && !answer.look_back) {
-      answer.look_back =
-          withdraw(writer, record,
-                   {.light = reading.light,
-                    .because = practice::Because::kFailedCheck,
-                    .reading = id,
-                    .good_until = last_good(judged(record, policy, std::max(now, reading.taken_at)), now),
-                    .until = now,
-                    .opened_at = now,
-                    .opened_by = reading.taken_by});
+      answer.look_back = withdraw(writer, record,
+                                  {.light = reading.light,
+                                   .because = practice::Because::kFailedCheck,
+                                   .reading = id,
+                                   .good_until = last_good(all, now),
+                                   .until = now,
+                                   .opened_at = now,
+                                   .opened_by = reading.taken_by});
       answer.steps.emplace_back("Take the light out of its room. A look-back of what was cured with it is open.");
     }
+    // The readings are those of before; what the failure changed is the light itself.
+    as_it_is.light = base::given(writer.get<fleet::LightEntry>(reading.light));
   }
-  // The readings are those of before; what the failure changed is the light itself.
-  if (const auto light = writer.get<fleet::LightEntry>(reading.light)) record.light = *light;
-  const LightState after = state_of(record, policy, std::max(now, reading.taken_at));
-  answer.state = after.state;
-  if (!after.why.empty() && answer.verdict != CheckVerdict::kAgain && answer.verdict != CheckVerdict::kFailed &&
-      after.state != StateWord::kInUse && after.state != StateWord::kWatch) {
-    answer.steps.push_back(after.why);
-  }
+  answer.state = after_check(as_it_is, all, policy, until, answer);
   return answer;
+}
+
+}  // namespace
+
+CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
+                       base::Instant now, LightCache* lights) {
+  base::refuse_if_any(problems_with(writer, reading, now));
+  if (lights != nullptr) lights->make_ready(writer, reading.light);
+  const base::ReadingId id = writer.add(reading);
+  LightsNow with_it(writer, lights);
+  const Policy& policy = with_it.policy();
+  // Mostly the last readings tell all.
+  if (const auto gist = with_it.gist(reading.light); gist && !gist->light.record.withdrawn_at) {
+    if (!by.sees(gist->site.id)) throw Forbidden("This light belongs to another site than yours.");
+    const base::Instant until = std::max(now, reading.taken_at);
+    const std::vector<Judged> last = judged(*gist, policy, until);
+    CheckAnswer answer = check_answer(*gist, policy, last, id, reading);
+    if (answer.verdict != CheckVerdict::kFailed) {
+      answer.state = after_check(*gist, last, policy, until, answer);
+      return answer;
+    }
+  }
+  const std::shared_ptr<const LightRecord> record = with_it.record(reading.light);
+  if (!by.sees(record->site.id)) throw Forbidden("This light belongs to another site than yours.");
+  return answer_from_all(writer, *record, policy, id, reading, now);
 }
 
 }  // namespace throughcure::desk

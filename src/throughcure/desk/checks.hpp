@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "throughcure/desk/light_cache.hpp"
 #include "throughcure/desk/light_state.hpp"
 #include "throughcure/practice/member.hpp"
 
@@ -41,7 +42,8 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
                          base::ReadingId id, const fleet::ReadingEntry& reading);
 
 /// Throws base::InputError with all that is wrong with it, Forbidden where the light is of another site.
+/// Without `lights` the light's readings are all read again.
 CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
-                       base::Instant now);
+                       base::Instant now, LightCache* lights);
 
 }  // namespace throughcure::desk

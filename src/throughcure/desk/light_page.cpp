@@ -34,47 +34,6 @@ std::string_view what_of(const fleet::Alarm& alarm) {
   }
 }
 
-const fleet::Series* current_series(const fleet::LightOutput& output, const LightState& state, std::size_t& index) {
-  if (!state.last) return nullptr;
-  for (index = 0; index < output.split.series.size(); ++index) {
-    const fleet::Series& series = output.split.series[index];
-    if (std::ranges::find(series.points, state.last->id, &fleet::SeriesPoint::id) != series.points.end()) {
-      return &series;
-    }
-  }
-  return nullptr;
-}
-
-/// The alarm that stands in the series of the last reading; of several the one whose change began first.
-std::optional<std::string> standing_alarm(const LightView& view) {
-  std::size_t index = 0;
-  if (current_series(view.output, view.state, index) == nullptr) return std::nullopt;
-  const fleet::Alarm* first = nullptr;
-  for (const fleet::Alarm& alarm : view.output.alarms[index].alarms) {
-    if (alarm.stands && (first == nullptr || alarm.changed_at < first->changed_at)) first = &alarm;
-  }
-  if (first == nullptr) return std::nullopt;
-  std::string words = alarm_sentence(*first, view.record.site.record.time_zone);
-  if (view.output.needs_bare_reading) words += " Only readings with a barrier on say so: check it without one.";
-  return words;
-}
-
-/// A check fails under the lower limit, and under a share of its baseline. What that share is of the output itself
-/// follows from today's output and where the last readings stand.
-double need_of(const LightView& view, const Policy& policy) {
-  constexpr std::size_t looked_at = 5;
-  const double lower = policy["lower_limit_mw_cm2"];
-  std::size_t index = 0;
-  const fleet::Series* const series = current_series(view.output, view.state, index);
-  if (series == nullptr) return lower;
-  double ln_share = 0;
-  const std::size_t count = std::min(looked_at, series->points.size());
-  for (std::size_t i = series->points.size() - count; i < series->points.size(); ++i) {
-    ln_share += std::log(series->points[i].share) / static_cast<double>(count);
-  }
-  return std::max(lower, policy["action_share"] * view.output.today.p50 / std::exp(ln_share));
-}
-
 fleet::FallsBelow falls_below(const LightView& view, base::Instant now) {
   constexpr std::array<double, 3> chances = {0.1, 0.5, 0.9};
   constexpr int most_days = 1095;
@@ -100,21 +59,64 @@ std::string_view sentence(fleet::NotCounted why) {
   return "";
 }
 
+CurrentSeries current_series_of(const fleet::LightOutput& output, const Standing& standing) {
+  constexpr std::size_t looked_at = 5;
+  if (!standing.last) return {};
+  for (std::size_t index = 0; index < output.split.series.size(); ++index) {
+    const auto& points = output.split.series[index].points;
+    if (std::ranges::find(points.rbegin(), points.rend(), standing.last->id, &fleet::SeriesPoint::id) ==
+        points.rend()) {
+      continue;
+    }
+    double ln_share = 0;
+    const std::size_t count = std::min(looked_at, points.size());
+    for (std::size_t i = points.size() - count; i < points.size(); ++i) {
+      ln_share += std::log(points[i].share) / static_cast<double>(count);
+    }
+    CurrentSeries current{.ln_share = ln_share, .alarm = {}};
+    for (const fleet::Alarm& alarm : output.alarms[index].alarms) {
+      if (!alarm.stands || (current.alarm && alarm.changed_at >= current.alarm->changed_at)) continue;
+      current.alarm = alarm;
+    }
+    return current;
+  }
+  return {};
+}
+
+double need_of(const CurrentSeries& current, const Policy& policy, double today_mw_cm2) {
+  const double lower = policy["lower_limit_mw_cm2"];
+  if (!current.ln_share) return lower;
+  return std::max(lower, policy["action_share"] * today_mw_cm2 / std::exp(*current.ln_share));
+}
+
+std::optional<std::string> standing_alarm(const CurrentSeries& current, const fleet::LightToday& output,
+                                          const LightRecord& record) {
+  if (!current.alarm) return std::nullopt;
+  std::string words = alarm_sentence(*current.alarm, record.site.record.time_zone);
+  if (output.needs_bare_reading) words += " Only readings with a barrier on say so: check it without one.";
+  return words;
+}
+
+void watch_where_alarmed(LightState& state, const std::optional<std::string>& alarm) {
+  if (!alarm || state.state != StateWord::kInUse) return;
+  state.state = StateWord::kWatch;
+  state.why = *alarm;
+}
+
 std::string alarm_sentence(const fleet::Alarm& alarm, const std::string& time_zone) {
   return std::string(what_of(alarm)) + " since " + day_text(local_day(alarm.changed_at, time_zone)) + ".";
 }
 
 LightView light_view(LightRecord record, const Policy& policy, base::Instant now) {
   LightView view{.record = std::move(record), .state = {}, .output = {}, .alarm = {}};
-  view.state = state_of(view.record, policy, now);
+  const Standing standing = standing_of(view.record, judged(view.record, policy, now));
+  view.state = state_of(view.record, standing, policy, now);
   view.output = fleet::light_output(view.record.history, now);
-  view.need_mw_cm2 = need_of(view, policy);
+  const CurrentSeries current = current_series_of(view.output, standing);
+  view.need_mw_cm2 = need_of(current, policy, view.output.today.p50);
   view.output.falls_below = falls_below(view, now);
-  view.alarm = standing_alarm(view);
-  if (view.alarm && view.state.state == StateWord::kInUse) {
-    view.state.state = StateWord::kWatch;
-    view.state.why = *view.alarm;
-  }
+  view.alarm = standing_alarm(current, view.output, view.record);
+  watch_where_alarmed(view.state, view.alarm);
   return view;
 }
 

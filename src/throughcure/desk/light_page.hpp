@@ -19,6 +19,24 @@ struct LightView {
   double need_mw_cm2 = 0;            ///< output under which its checks fail: the forecast is of the day it falls below
 };
 
+/// The series of the last reading that counts, as far as a light's line tells of it.
+struct CurrentSeries {
+  std::optional<double> ln_share;     ///< mean of its last readings; none: nothing counts
+  std::optional<fleet::Alarm> alarm;  ///< that stands; of several the one whose change began first
+};
+CurrentSeries current_series_of(const fleet::LightOutput& output, const Standing& standing);
+
+/// Output under which its checks fail: a check fails under the lower limit, and under a share of its baseline. What
+/// that share is of the output itself follows from today's output and where the last readings stand.
+double need_of(const CurrentSeries& current, const Policy& policy, double today_mw_cm2);
+
+/// The alarm that stands, in words.
+std::optional<std::string> standing_alarm(const CurrentSeries& current, const fleet::LightToday& output,
+                                          const LightRecord& record);
+
+/// A light with an alarm is watched.
+void watch_where_alarmed(LightState& state, const std::optional<std::string>& alarm);
+
 /// Everything up to `now`.
 LightView light_view(LightRecord record, const Policy& policy, base::Instant now);
 

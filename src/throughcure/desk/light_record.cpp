@@ -1,6 +1,7 @@
 #include "throughcure/desk/light_record.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "throughcure/desk/scope.hpp"
 
@@ -45,28 +46,53 @@ std::vector<fleet::HistoryRadiometer> radiometers_of(const store::Reader& reader
   return found;
 }
 
-fleet::LightReading reading_of(const store::Kept<fleet::ReadingEntry>& kept, LightRecord& record,
-                               const std::vector<store::Kept<fleet::BarrierEntry>>& barriers) {
-  const fleet::ReadingEntry& entry = kept.record;
-  fleet::LightReading reading{.id = kept.id,
-                              .at = entry.taken_at,
-                              .tip = index_of(record.tips, entry.tip.number),
-                              .radiometer = index_of(record.radiometers, entry.radiometer.number),
-                              .mode = mode_number(record.modes, entry.mode),
-                              .shown_mw_cm2 = entry.shown_mw_cm2,
-                              .barrier_on = entry.barrier_on,
-                              .tip_clean = entry.tip_clean,
-                              .battery = entry.battery,
-                              .second_of_press = entry.second_of_press,
-                              .purpose = entry.purpose};
-  if (!entry.barrier) return reading;
-  const auto barrier = std::ranges::find(barriers, *entry.barrier, [](const auto& one) { return one.id; });
+using Barriers = std::vector<store::Kept<fleet::BarrierEntry>>;
+
+Barriers barriers_of(const store::Reader& reader) {
+  return reader.list<fleet::BarrierEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem});
+}
+
+/// What a history needs of a reading: the rest of it stays where it is.
+const std::vector<store::Wanted>& wanted_of_a_reading() {
+  static const std::vector<store::Wanted> wanted = {{"id"},      {"taken_at"},        {"tip"},        {"radiometer"},
+                                                    {"mode"},    {"shown_mw_cm2"},    {"barrier_on"}, {"tip_clean"},
+                                                    {"battery"}, {"second_of_press"}, {"purpose"},    {"barrier"}};
+  return wanted;
+}
+
+template <class Member>
+Member member_of(const base::Value& value) {
+  return base::Kept<Member>::from(value);
+}
+
+fleet::LightReading reading_of(const std::vector<base::Value>& row, LightRecord& record, const Barriers& barriers) {
+  fleet::LightReading reading{.id = {member_of<std::int64_t>(row[0])},
+                              .at = member_of<base::Instant>(row[1]),
+                              .tip = index_of(record.tips, member_of<std::int64_t>(row[2])),
+                              .radiometer = index_of(record.radiometers, member_of<std::int64_t>(row[3])),
+                              .mode = mode_number(record.modes, member_of<std::string>(row[4])),
+                              .shown_mw_cm2 = member_of<double>(row[5]),
+                              .barrier_on = member_of<bool>(row[6]),
+                              .tip_clean = member_of<bool>(row[7]),
+                              .battery = member_of<std::optional<double>>(row[8]),
+                              .second_of_press = member_of<std::optional<double>>(row[9]),
+                              .purpose = member_of<fleet::Purpose>(row[10])};
+  const auto on = member_of<std::optional<base::BarrierId>>(row[11]);
+  if (!on) return reading;
+  const auto barrier = std::ranges::find(barriers, *on, [](const auto& one) { return one.id; });
   if (barrier == barriers.end()) return reading;
   // A share that somebody gave without its uncertainty: from memory, half of what published barriers differ by.
   constexpr double usual_sd = 0.03;
   reading.barrier =
       fleet::BarrierFactor{.passes = barrier->record.pass, .sd = barrier->record.pass_sd.value_or(usual_sd)};
   return reading;
+}
+
+/// Followed from the day it was accepted, or from its first reading.
+void begin_history(LightRecord& record) {
+  fleet::LightHistory& history = record.history;
+  history.accepted_at = record.light.record.accepted_at.value_or(base::kLatestInstant);
+  if (!history.readings.empty()) history.accepted_at = std::min(history.accepted_at, history.readings.front().at);
 }
 
 /// All that is on record of this light.
@@ -85,7 +111,6 @@ LightRecord record_of(const store::Reader& reader, const store::Kept<fleet::Ligh
       .tips = reader.list<fleet::TipEntry>(of_light("")),
       .radiometers = reader.list<fleet::RadiometerEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem}),
       .modes = {},
-      .readings = reader.list<fleet::ReadingEntry>(of_light("taken_at")),
       .servicing = reader.list<fleet::ServicingEntry>(of_light("at")),
       .papers = reader.list<practice::Attachment>(
           {.where = {{"belongs_to", Compare::kEqual, std::string("light")}, {"record", Compare::kEqual, light.number}},
@@ -94,14 +119,15 @@ LightRecord record_of(const store::Reader& reader, const store::Kept<fleet::Ligh
       .history = {}};
   if (kept.record.check_mode) record.modes.push_back(*kept.record.check_mode);
   fleet::LightHistory& history = record.history;
-  const auto barriers = reader.list<fleet::BarrierEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem});
-  for (const auto& reading : record.readings) history.readings.push_back(reading_of(reading, record, barriers));
+  const Barriers barriers = barriers_of(reader);
+  reader.pick(
+      store::table_of<fleet::ReadingEntry>(), wanted_of_a_reading(), of_light("taken_at"),
+      [&](const std::vector<base::Value>& row) { history.readings.push_back(reading_of(row, record, barriers)); });
   for (const auto& tip : record.tips) history.tips.push_back({.diameter_mm = tip.record.diameter_mm});
   for (const auto& event : record.servicing) history.services.push_back({event.record.at, event.record.what});
   history.radiometers = radiometers_of(reader, record);
   history.claimed_mw_cm2 = kept.record.claimed_mw_cm2;
-  history.accepted_at = kept.record.accepted_at.value_or(base::kLatestInstant);
-  if (!history.readings.empty()) history.accepted_at = std::min(history.accepted_at, history.readings.front().at);
+  begin_history(record);
   return record;
 }
 
@@ -121,6 +147,27 @@ LightRecord light_record_at(const store::Reader& reader, base::LightId light, ba
     if (reader.changes(static_cast<std::uint64_t>(revisions[i].change), 1).at(0).at <= at) then = i;
   }
   return record_of(reader, revisions[then]);
+}
+
+bool add_new_readings(const store::Reader& reader, LightRecord& record, const std::vector<std::int64_t>& readings) {
+  std::vector<fleet::LightReading>& known = record.history.readings;
+  std::optional<Barriers> barriers;
+  for (const std::int64_t id : readings) {
+    bool added = false;
+    reader.pick(store::table_of<fleet::ReadingEntry>(), wanted_of_a_reading(),
+                {.where = {{"id", Compare::kEqual, id}}, .order_by = {}}, [&](const std::vector<base::Value>& row) {
+                  // Modes are numbered as they come up: one that came earlier would have another number.
+                  const auto at = member_of<base::Instant>(row[1]);
+                  if (!known.empty() && std::pair(at, id) < std::pair(known.back().at, known.back().id.number)) return;
+                  const bool covered = !std::holds_alternative<std::monostate>(row[11]);
+                  if (covered && !barriers) barriers = barriers_of(reader);
+                  known.push_back(reading_of(row, record, barriers.value_or(Barriers())));
+                  added = true;
+                });
+    if (!added) return false;
+  }
+  begin_history(record);
+  return true;
 }
 
 }  // namespace throughcure::desk

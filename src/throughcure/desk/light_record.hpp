@@ -22,10 +22,10 @@ struct LightRecord {
   std::vector<store::Kept<fleet::TipEntry>> tips;                ///< as LightHistory numbers them
   std::vector<store::Kept<fleet::RadiometerEntry>> radiometers;  ///< all of the practice, as LightHistory numbers them
   std::vector<std::string> modes;                                ///< as LightHistory numbers them
-  std::vector<store::Kept<fleet::ReadingEntry>> readings;        ///< by the time they were taken; as in LightHistory
   std::vector<store::Kept<fleet::ServicingEntry>> servicing;     ///< by time
   std::vector<store::Kept<practice::Attachment>> papers;
-  fleet::LightHistory history;
+  fleet::LightHistory history;  ///< readings by the time they were taken, then by number
+  friend bool operator==(const LightRecord&, const LightRecord&) = default;
 };
 
 /// Throws desk::Missing where there is no such light.
@@ -34,6 +34,11 @@ LightRecord light_record(const store::Reader& reader, base::LightId light);
 /// The same with the light as it stood at an instant, or as it was first kept where that was later: in use or not, its
 /// room, its claim. Readings, papers and what was done are all there.
 LightRecord light_record_at(const store::Reader& reader, base::LightId light, base::Instant at);
+
+/// Adds readings of that light that came since, by their numbers, so that the record is as light_record reads it now,
+/// if nothing else of the light has changed. False, and the record of no use any more, where one was taken before the
+/// last that is there: then it must be read again.
+bool add_new_readings(const store::Reader& reader, LightRecord& record, const std::vector<std::int64_t>& readings);
 
 /// No limit on the number of records.
 constexpr std::size_t kAllOfThem = std::numeric_limits<std::int32_t>::max();

@@ -10,12 +10,7 @@ namespace throughcure::desk {
 
 namespace {
 
-const store::Kept<fleet::ReadingEntry>* entry_of(const LightRecord& record, base::ReadingId id) {
-  const auto at = std::ranges::find(record.readings, id, [](const auto& kept) { return kept.id; });
-  return at == record.readings.end() ? nullptr : &*at;
-}
-
-bool is_full(const LightRecord& record, const fleet::ReadingEntry& reading, const Policy& policy) {
+bool is_full(const LightRecord& record, const fleet::LightReading& reading, const Policy& policy) {
   if (!record.light.record.battery) return true;  // on a cord
   return reading.battery && *reading.battery >= policy["full_battery_share"];
 }
@@ -40,18 +35,21 @@ std::string_view word(StateWord state) {
 
 std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base::Instant now) {
   std::vector<Judged> all;
+  const double lower = policy["lower_limit_mw_cm2"];
+  const double upper = policy["upper_caution_mw_cm2"];
+  const double alert = policy["alert_share"];
+  const double action = policy["action_share"];
   for (const fleet::Series& series : fleet::split_series(record.history, now).series) {
     for (std::size_t i = 0; i < series.points.size(); ++i) {
       const fleet::SeriesPoint& point = series.points[i];
-      all.push_back(
-          {.id = point.id,
-           .at = point.at,
-           .bare_mw_cm2 = point.bare_mw_cm2,
-           .share = point.share,
-           .baseline_mw_cm2 = series.baseline_mw_cm2,
-           .first = i == 0,
-           .below = point.bare_mw_cm2 < policy["lower_limit_mw_cm2"] || point.share < policy["action_share"],
-           .low = point.share<policy["alert_share"], .high = point.bare_mw_cm2> policy["upper_caution_mw_cm2"]});
+      all.push_back({.id = point.id,
+                     .at = point.at,
+                     .bare_mw_cm2 = point.bare_mw_cm2,
+                     .share = point.share,
+                     .baseline_mw_cm2 = series.baseline_mw_cm2,
+                     .first = i == 0,
+                     .below = point.bare_mw_cm2 < lower || point.share < action,
+                     .low = point.share<alert, .high = point.bare_mw_cm2> upper});
     }
   }
   std::ranges::sort(all, [](const Judged& a, const Judged& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); });
@@ -63,9 +61,8 @@ bool confirms_failure(const LightRecord& record, const std::vector<Judged>& read
   if (at == 0 || !readings[at].below || !readings[at - 1].below) return false;
   const auto within = std::chrono::hours(static_cast<std::int64_t>(policy["confirm_within_hours"]));
   if (readings[at].at - readings[at - 1].at > within) return false;
-  const auto* const entry = entry_of(record, readings[at].id);
-  return entry != nullptr && entry->record.tip_clean && !entry->record.barrier_on &&
-         is_full(record, entry->record, policy);
+  const fleet::LightReading* const reading = reading_of(record, readings[at].id);
+  return reading != nullptr && reading->tip_clean && !reading->barrier_on && is_full(record, *reading, policy);
 }
 
 std::size_t good_since(const std::vector<Judged>& readings, base::Instant since) {
@@ -74,13 +71,30 @@ std::size_t good_since(const std::vector<Judged>& readings, base::Instant since)
   return good;
 }
 
+const fleet::LightReading* reading_of(const LightRecord& record, base::ReadingId id) {
+  // Mostly one of the last.
+  const auto& readings = record.history.readings;
+  const auto at = std::ranges::find(readings.rbegin(), readings.rend(), id, &fleet::LightReading::id);
+  return at == readings.rend() ? nullptr : &*at;
+}
+
+Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings) {
+  Standing standing;
+  if (!readings.empty()) standing.last = readings.back();
+  if (const auto& withdrawn = record.light.record.withdrawn_at) standing.good = good_since(readings, *withdrawn);
+  return standing;
+}
+
 LightState state_of(const LightRecord& record, const Policy& policy, base::Instant now) {
+  return state_of(record, standing_of(record, judged(record, policy, now)), policy, now);
+}
+
+LightState state_of(const LightRecord& record, const Standing& standing, const Policy& policy, base::Instant now) {
   LightState state;
-  const std::vector<Judged> readings = judged(record, policy, now);
   const fleet::LightEntry& light = record.light.record;
-  if (!readings.empty()) {
-    state.last = readings.back();
-    state.last_check = readings.back().at;
+  if (standing.last) {
+    state.last = standing.last;
+    state.last_check = standing.last->at;
     const auto every =
         record.room.record.check_every_days.value_or(static_cast<std::int64_t>(policy["check_every_days"]));
     const std::string& zone = record.site.record.time_zone;
@@ -92,7 +106,7 @@ LightState state_of(const LightRecord& record, const Policy& policy, base::Insta
   if (light.withdrawn_at) {
     state.state = StateWord::kWithdrawn;
     const auto wanted = static_cast<std::size_t>(policy["good_checks_to_return"]);
-    const std::size_t good = good_since(readings, *light.withdrawn_at);
+    const std::size_t good = standing.good;
     state.why = good >= wanted ? "It is withdrawn. It has had " + std::to_string(good) +
                                      " good checks since, so the lead may return it to use."
                                : "It is withdrawn: do not cure with it. It has had " + std::to_string(good) + " of " +

@@ -29,6 +29,9 @@ struct Judged {
   bool high = false;   ///< above the upper caution
 };
 
+/// A reading of the light; null: it has none of that number.
+const fleet::LightReading* reading_of(const LightRecord& record, base::ReadingId id);
+
 /// Readings that count, judged, by time.
 std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base::Instant now);
 
@@ -39,6 +42,13 @@ bool confirms_failure(const LightRecord& record, const std::vector<Judged>& read
 
 /// Good readings in a row, the last ones, since an instant.
 std::size_t good_since(const std::vector<Judged>& readings, base::Instant since);
+
+/// What of its readings says how a light stands.
+struct Standing {
+  std::optional<Judged> last;
+  std::size_t good = 0;  ///< in a row, the last ones since it was withdrawn; 0 where it is not
+};
+Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings);
 
 struct LightState {
   StateWord state = StateWord::kNotAccepted;
@@ -51,6 +61,7 @@ struct LightState {
 };
 
 LightState state_of(const LightRecord& record, const Policy& policy, base::Instant now);
+LightState state_of(const LightRecord& record, const Standing& standing, const Policy& policy, base::Instant now);
 
 /// What acceptance still wants, a sentence each; empty: it may be accepted.
 std::vector<std::string> missing_for_acceptance(const LightRecord& record, const Policy& policy, base::Instant now);

@@ -1,8 +1,10 @@
 #include "throughcure/desk/look_backs.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <limits>
 #include <map>
+#include <span>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -44,6 +46,39 @@ std::optional<base::Instant> returned_after(const store::Reader& reader, base::L
   return std::nullopt;
 }
 
+/// What one look-back names, without those merged into it.
+store::Query restorations_of(const store::Reader& reader, const Kept<LookBack>& one) {
+  store::Query query{
+      .where = {{"light", Compare::kEqual, one.record.light.number}}, .order_by = "placed_at", .limit = kAllOfThem};
+  // A withdrawn light that somebody used all the same is in doubt as well.
+  const auto returned = returned_after(reader, one.record.light, one.record.until);
+  if (returned) query.where.push_back({"placed_at", Compare::kAtMost, returned->us});
+  if (one.record.good_until) query.where.push_back({"placed_at", Compare::kAtLeast, one.record.good_until->us});
+  return query;
+}
+
+store::Query decisions_of(const Kept<LookBack>& one) {
+  return {.where = {{"look_back", Compare::kEqual, one.id.number}}, .order_by = {}, .limit = kAllOfThem};
+}
+
+/// The numbers in a column, each once, in order.
+std::vector<std::int64_t> numbers(const store::Reader& reader, const store::Table& table, const std::string& column,
+                                  const store::Query& query) {
+  std::vector<std::int64_t> found;
+  reader.pick(table, {{column}}, query,
+              [&](const std::vector<base::Value>& row) { found.push_back(base::Kept<std::int64_t>::from(row[0])); });
+  std::ranges::sort(found);
+  const auto twice = std::ranges::unique(found);
+  found.erase(twice.begin(), twice.end());
+  return found;
+}
+
+std::vector<std::int64_t> joined(const std::vector<std::int64_t>& a, const std::vector<std::int64_t>& b) {
+  std::vector<std::int64_t> all;
+  std::ranges::set_union(a, b, std::back_inserter(all));
+  return all;
+}
+
 }  // namespace
 
 std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before) {
@@ -81,20 +116,29 @@ Span span_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
 }
 
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  const store::Table table = store::table_of<practice::Restoration>();
+  std::vector<store::Wanted> wanted = {{"id"}, {"revision"}};
+  std::size_t the_case = 0;
+  for (const base::Column& column : table.columns) {
+    const bool is_case = column.name == "resolved_case";
+    if (is_case) the_case = wanted.size();
+    wanted.push_back({.column = std::string(column.name), .only_whether = is_case});
+  }
   std::map<std::int64_t, LookBackPart> parts;
   for (const Kept<LookBack>& one : family(reader, look_back)) {
-    store::Query query{
-        .where = {{"light", Compare::kEqual, one.record.light.number}}, .order_by = "placed_at", .limit = kAllOfThem};
-    // A withdrawn light that somebody used all the same is in doubt as well.
-    const auto returned = returned_after(reader, one.record.light, one.record.until);
-    if (returned) query.where.push_back({"placed_at", Compare::kAtMost, returned->us});
-    if (one.record.good_until) query.where.push_back({"placed_at", Compare::kAtLeast, one.record.good_until->us});
-    for (auto& restoration : reader.list<practice::Restoration>(query)) {
-      const std::int64_t number = restoration.id.number;
-      parts.emplace(number, LookBackPart{std::move(restoration), {}});
-    }
-    for (auto& decision : reader.list<practice::Decision>(
-             {.where = {{"look_back", Compare::kEqual, one.id.number}}, .order_by = {}, .limit = kAllOfThem})) {
+    reader.pick(table, wanted, restorations_of(reader, one), [&](std::vector<base::Value>& row) {
+      const std::int64_t number = base::Kept<std::int64_t>::from(row[0]);
+      const bool has_case = base::Kept<bool>::from(row[the_case]);
+      row[the_case] = {};
+      parts.try_emplace(parts.end(), number,
+                        LookBackPart{.restoration = {.id = {number},
+                                                     .revision = base::Kept<std::int64_t>::from(row[1]),
+                                                     .record = base::record_of<practice::Restoration>(
+                                                         std::span<const base::Value>(row).subspan(2))},
+                                     .has_case = has_case,
+                                     .decision = {}});
+    });
+    for (auto& decision : reader.list<practice::Decision>(decisions_of(one))) {
       const auto at = parts.find(decision.record.restoration.number);
       if (at != parts.end()) at->second.decision = std::move(decision);
     }
@@ -108,11 +152,42 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
   return found;
 }
 
+LookBackCounts counts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  const std::vector<Kept<LookBack>> all = family(reader, look_back);
+  const auto table = store::table_of<practice::Restoration>();
+  if (all.size() == 1 && reader.count(store::table_of<practice::Decision>(), decisions_of(look_back)) == 0) {
+    return {.restorations = reader.count(table, restorations_of(reader, look_back)), .decided = 0};
+  }
+  std::vector<std::int64_t> decided;
+  // As parts_of takes them: a decision of one of the family holds for what that one and those before it name.
+  std::vector<std::int64_t> named;
+  for (const Kept<LookBack>& one : all) {
+    const auto found = numbers(reader, table, "id", restorations_of(reader, one));
+    named = joined(named, found);
+    const auto with = numbers(reader, store::table_of<practice::Decision>(), "restoration", decisions_of(one));
+    std::vector<std::int64_t> both;
+    std::ranges::set_intersection(with, named, std::back_inserter(both));
+    decided = joined(decided, both);
+  }
+  return {.restorations = named.size(), .decided = decided.size()};
+}
+
+std::optional<Kept<practice::Restoration>> part_called(const store::Reader& reader, const Kept<LookBack>& look_back,
+                                                       base::RestorationId restoration) {
+  for (const Kept<LookBack>& one : family(reader, look_back)) {
+    store::Query query = restorations_of(reader, one);
+    query.where.push_back({"id", Compare::kEqual, restoration.number});
+    const auto found = reader.list<practice::Restoration>(query);
+    if (!found.empty()) return found.front();
+  }
+  return std::nullopt;
+}
+
 void close_look_back(store::Writer& writer, base::LookBackId id, base::Instant now) {
   Kept<LookBack> one = kept(writer, id);
   if (one.record.merged_into) base::refuse("id", "it was merged into another one", "Close that one");
-  const auto parts = parts_of(writer, one);
-  const auto open = std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; });
+  const LookBackCounts counts = counts_of(writer, one);
+  const std::size_t open = counts.restorations - counts.decided;
   if (open > 0) {
     base::refuse("decisions", std::to_string(open) + " restorations have no decision yet",
                  "Decide about each, then close it");

@@ -23,13 +23,26 @@ std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base
 base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const practice::LookBack& look_back);
 
 struct LookBackPart {
-  store::Kept<practice::Restoration> restoration;
+  store::Kept<practice::Restoration> restoration;  ///< without its case
+  bool has_case = false;
   std::optional<store::Kept<practice::Decision>> decision;  ///< the newest one
 };
 
 /// The restorations made with the light after its last good check (at that very instant too) and until it came back to
 /// use, by the time they were placed; those of look-backs merged into it as well, each once.
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+
+/// How many restorations a look-back names, and of how many something was decided: without reading them.
+struct LookBackCounts {
+  std::size_t restorations = 0;
+  std::size_t decided = 0;
+};
+LookBackCounts counts_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+
+/// Whether a look-back names a restoration; the restoration then, with its case.
+std::optional<store::Kept<practice::Restoration>> part_called(const store::Reader& reader,
+                                                              const store::Kept<practice::LookBack>& look_back,
+                                                              base::RestorationId restoration);
 
 /// Of what span: that of the look-back and of those merged into it.
 struct Span {

@@ -53,7 +53,7 @@ class Report {
     LightRecord record = light_record_at(reader_, id, until);
     const auto first = reader_.history<fleet::LightEntry>(id).front();
     const bool had_reading =
-        std::ranges::any_of(record.readings, [&](const auto& kept) { return kept.record.taken_at <= until; });
+        std::ranges::any_of(record.history.readings, [&](const auto& one) { return one.at <= until; });
     if (!had_reading && change_of(reader_, first.change).at > until) return std::nullopt;
     LightMonth page{.view = light_view(std::move(record), policy_, until),
                     .until = until,
@@ -66,7 +66,7 @@ class Report {
     page.sentence = first_sentence(page.view, until);
     page.band = output_band(page.view, until);
     const auto of_month = [&](const fleet::ReadingEntry& reading) { return is_in(month_, reading.taken_at, zone); };
-    page.checks = check_rows(page.view.record, policy_, base::kLatestInstant, names_, of_month);
+    page.checks = check_rows(reader_, page.view.record, policy_, base::kLatestInstant, names_, of_month);
     page.happenings = happenings(id, page.view.record);
     page.papers = papers(page.view.record);
     if (!page.view.record.light.record.accepted_at) {

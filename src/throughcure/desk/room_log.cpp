@@ -119,7 +119,7 @@ RoomLog room_log(const store::Reader& reader, const practice::Member& member, ba
     const auto wanted = [&](const fleet::ReadingEntry& reading) {
       return reading.room == room && is_in(month, reading.taken_at, site.time_zone);
     };
-    for (CheckRow& row : check_rows(record, policy, base::kLatestInstant, names, wanted)) {
+    for (CheckRow& row : check_rows(reader, record, policy, base::kLatestInstant, names, wanted)) {
       radiometers.insert(row.radiometer_id.number);
       log.rows.push_back(std::move(row));
     }

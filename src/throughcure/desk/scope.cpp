@@ -22,8 +22,20 @@ std::int64_t found(const std::map<std::int64_t, std::int64_t>& map, std::int64_t
 }  // namespace
 
 Places::Places(const store::Reader& reader) : reader_(&reader) {
-  for (const auto& room : reader.list<practice::Room>(all())) rooms_[room.id.number] = room.record.site.number;
-  for (const auto& light : reader.list<fleet::LightEntry>(all())) lights_[light.id.number] = light.record.room.number;
+  const auto read = [&](const store::Table& table, const char* above, std::map<std::int64_t, std::int64_t>& into) {
+    reader.pick(table, {{"id"}, {above}}, all(), [&](const std::vector<base::Value>& row) {
+      into[base::Kept<std::int64_t>::from(row[0])] = base::Kept<std::int64_t>::from(row[1]);
+    });
+  };
+  read(store::table_of<practice::Room>(), "site", rooms_);
+  read(store::table_of<fleet::LightEntry>(), "room", lights_);
+}
+
+std::vector<base::LightId> Places::lights() const {
+  std::vector<base::LightId> found;
+  found.reserve(lights_.size());
+  for (const auto& [light, room] : lights_) found.push_back({light});
+  return found;
 }
 
 base::SiteId Places::site_of(base::RoomId room) const { return {found(rooms_, room.number)}; }

@@ -19,6 +19,8 @@ class Places {
   [[nodiscard]] base::SiteId site_of(const store::Table& table, const std::vector<base::Value>& values) const;
   [[nodiscard]] base::SiteId site_of(base::RoomId room) const;
   [[nodiscard]] base::SiteId site_of(base::LightId light) const;
+  /// All there are, by number.
+  [[nodiscard]] std::vector<base::LightId> lights() const;
 
  private:
   [[nodiscard]] base::SiteId site_of_record(std::string_view kind, std::int64_t number) const;

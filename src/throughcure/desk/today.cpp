@@ -14,6 +14,7 @@ namespace {
 
 constexpr std::size_t kChangesShown = 12;
 constexpr std::size_t kChangesLookedAt = 400;
+constexpr std::size_t kChangesAtOnce = 40;
 
 /// What is said of a kind of record; kinds that tell nobody anything are left out.
 std::string_view deed_of(const practice::Change& change) {
@@ -40,22 +41,30 @@ std::string_view deed_of(const practice::Change& change) {
   return {};
 }
 
+void add_change(const practice::Change& change, const store::Reader& reader, const Places& places,
+                const practice::Member& member, std::vector<ChangedRow>& rows) {
+  if (rows.size() == kChangesShown) return;
+  const std::string_view deed = deed_of(change);
+  const store::Table* const table = table_called(change.kind);
+  if (deed.empty() || table == nullptr) return;
+  // One person's checks one after the other are one line.
+  if (!rows.empty() && rows.back().person == change.person && rows.back().sentence == deed) return;
+  const auto row = reader.newest(*table, std::stoll(change.record));
+  if (!row || !member.sees(places.site_of(*table, row->values))) return;
+  rows.push_back({change.at, change.person, std::string(deed)});
+}
+
 std::vector<ChangedRow> changes_of(const store::Reader& reader, const Places& places, const practice::Member& member) {
   std::vector<ChangedRow> rows;
   const std::uint64_t size = reader.edge().size();
-  const std::uint64_t first = size > kChangesLookedAt ? size - kChangesLookedAt + 1 : 1;
-  auto changes = reader.changes(first, kChangesLookedAt);
-  std::ranges::reverse(changes);
-  for (const practice::Change& change : changes) {
-    if (rows.size() == kChangesShown) break;
-    const std::string_view deed = deed_of(change);
-    const store::Table* const table = table_called(change.kind);
-    if (deed.empty() || table == nullptr) continue;
-    const auto row = reader.newest(*table, std::stoll(change.record));
-    if (!row || !member.sees(places.site_of(*table, row->values))) continue;
-    // One person's checks one after the other are one line.
-    if (!rows.empty() && rows.back().person == change.person && rows.back().sentence == deed) continue;
-    rows.push_back({change.at, change.person, std::string(deed)});
+  const std::uint64_t last_looked_at = size > kChangesLookedAt ? size - kChangesLookedAt + 1 : 1;
+  // In pieces from the newest on: mostly the first one holds enough.
+  for (std::uint64_t end = size + 1; end > last_looked_at && rows.size() < kChangesShown;) {
+    const std::uint64_t first = std::max(last_looked_at, end > kChangesAtOnce ? end - kChangesAtOnce : 1);
+    auto changes = reader.changes(first, end - first);
+    std::ranges::reverse(changes);
+    for (const practice::Change& change : changes) add_change(change, reader, places, member, rows);
+    end = first;
   }
   return rows;
 }
@@ -80,25 +89,26 @@ std::string first_sentence(const Today& today, std::size_t lights) {
 
 }  // namespace
 
-std::vector<base::LightId> lights_of(const store::Reader& reader, const practice::Member& member) {
-  const Places places(reader);
-  std::vector<base::LightId> found;
-  for (const auto& light : reader.list<fleet::LightEntry>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
-    if (member.sees(places.site_of(light.id))) found.push_back(light.id);
-  }
+std::vector<base::LightId> lights_of(const Places& places, const practice::Member& member) {
+  std::vector<base::LightId> found = places.lights();
+  std::erase_if(found, [&](base::LightId light) { return !member.sees(places.site_of(light)); });
   return found;
 }
 
-Today today(const store::Reader& reader, const practice::Member& member, base::Instant now) {
+std::vector<base::LightId> lights_of(const store::Reader& reader, const practice::Member& member) {
+  return lights_of(Places(reader), member);
+}
+
+Today today(LightsNow& lights, const practice::Member& member, base::Instant now) {
   Today page;
-  const Policy policy(reader);
+  const store::Reader& reader = lights.reader();
   const Places places(reader);
-  const std::vector<base::LightId> lights = lights_of(reader, member);
-  for (const base::LightId id : lights) {
-    const LightView view = light_view(light_record(reader, id), policy, now);
-    const std::string& name = view.record.light.record.name;
-    const std::string& room = view.record.room.record.name;
-    const std::string& zone = view.record.site.record.time_zone;
+  const std::vector<base::LightId> seen = lights_of(places, member);
+  for (const base::LightId id : seen) {
+    const LightLine view = lights.line(id, now);
+    const std::string& name = view.record->light.record.name;
+    const std::string& room = view.record->room.record.name;
+    const std::string& zone = view.record->site.record.time_zone;
     if (view.state.state != StateWord::kInUse) page.wrong.push_back({id, name, room, view.state.state, view.state.why});
     const bool used = view.state.state == StateWord::kInUse || view.state.state == StateWord::kWatch;
     const bool due = !view.state.due || local_day(*view.state.due, zone) <= local_day(now, zone);
@@ -110,14 +120,14 @@ Today today(const store::Reader& reader, const practice::Member& member, base::I
   if (member.role >= practice::Role::kClinician) {
     for (const auto& one : reader.list<practice::LookBack>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
       if (one.record.closed_at || one.record.merged_into || !member.sees(places.site_of(one.record.light))) continue;
-      const auto parts = parts_of(reader, one);
-      const auto undecided = std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; });
+      const LookBackCounts counts = counts_of(reader, one);
       page.look_backs.push_back({one.id, one.record.light,
-                                 base::given(reader.get<fleet::LightEntry>(one.record.light)).record.name, undecided});
+                                 base::given(reader.get<fleet::LightEntry>(one.record.light)).record.name,
+                                 static_cast<std::int64_t>(counts.restorations - counts.decided)});
     }
   }
   page.changed = changes_of(reader, places, member);
-  page.sentence = first_sentence(page, lights.size());
+  page.sentence = first_sentence(page, seen.size());
   return page;
 }
 

@@ -4,7 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "throughcure/desk/light_page.hpp"
+#include "throughcure/desk/light_cache.hpp"
+#include "throughcure/desk/scope.hpp"
 #include "throughcure/practice/member.hpp"
 
 namespace throughcure::desk {
@@ -47,8 +48,9 @@ struct Today {
 };
 
 /// The lights that somebody may see, by number.
+std::vector<base::LightId> lights_of(const Places& places, const practice::Member& member);
 std::vector<base::LightId> lights_of(const store::Reader& reader, const practice::Member& member);
 
-Today today(const store::Reader& reader, const practice::Member& member, base::Instant now);
+Today today(LightsNow& lights, const practice::Member& member, base::Instant now);
 
 }  // namespace throughcure::desk

@@ -17,6 +17,7 @@ namespace throughcure::fleet {
 struct BarrierFactor {
   double passes = 1;
   double sd = 0;
+  friend bool operator==(const BarrierFactor&, const BarrierFactor&) = default;
 };
 
 struct LightReading {
@@ -32,6 +33,7 @@ struct LightReading {
   std::optional<double> battery{};  ///< level [0..1]
   std::optional<double> second_of_press{};
   Purpose purpose = Purpose::kCheck;
+  friend bool operator==(const LightReading&, const LightReading&) = default;
 };
 
 /// The part of the spectrum that a radiometer is made for.
@@ -45,16 +47,19 @@ struct HistoryRadiometer {
   std::optional<double> aperture_mm{};
   SpectralClass spectral_class = SpectralClass::kUnknown;
   std::optional<double> certificate_expanded{};  ///< expanded uncertainty of its certificate (k = 2), as a share
+  friend bool operator==(const HistoryRadiometer&, const HistoryRadiometer&) = default;
 };
 
 struct HistoryTip {
   double diameter_mm = 0;  ///< optical
+  friend bool operator==(const HistoryTip&, const HistoryTip&) = default;
 };
 
 /// Something done to the light; lending and giving back change nothing.
 struct ServiceEvent {
   base::Instant at{};
   Deed what = Deed::kOther;
+  friend bool operator==(const ServiceEvent&, const ServiceEvent&) = default;
 };
 
 /// Who says what the light gives.
@@ -72,6 +77,7 @@ struct LightHistory {
   std::vector<HistoryRadiometer> radiometers{};
   std::vector<HistoryTip> tips{};
   std::vector<ServiceEvent> services{};  ///< in any order
+  friend bool operator==(const LightHistory&, const LightHistory&) = default;
 };
 
 }  // namespace throughcure::fleet

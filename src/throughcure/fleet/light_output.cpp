@@ -125,6 +125,11 @@ Interval interval(double mean, double sd) {
   return {.p10 = mean - to_10, .p50 = mean, .p90 = mean + to_10};
 }
 
+FallsBelow falls_below_from(const OutputEstimate& estimate, base::Instant now, double need_mw_cm2, int forecast_days) {
+  const auto days = estimate.when_below(now, need_mw_cm2, std::array{0.1, 0.5, 0.9}, forecast_days);
+  return {.early = days[0], .middle = days[1], .late = days[2]};
+}
+
 /// What depends on time alone, once all that was recorded is known.
 void look(LightToday& light, const OutputEstimate& estimate, base::Instant now, std::optional<double> need_mw_cm2,
           std::optional<double> claimed_mw_cm2, std::optional<base::Instant> last_reading, int forecast_days) {
@@ -137,10 +142,7 @@ void look(LightToday& light, const OutputEstimate& estimate, base::Instant now, 
   const OutputTrend trend = estimate.trend(now);
   const Interval slope = interval(trend.per_day * kDaysPerYear, trend.sd_per_day * kDaysPerYear);
   light.change_per_year = {.p10 = std::expm1(slope.p10), .p50 = std::expm1(slope.p50), .p90 = std::expm1(slope.p90)};
-  if (need_mw_cm2) {
-    const auto days = estimate.when_below(now, *need_mw_cm2, std::array{0.1, 0.5, 0.9}, forecast_days);
-    light.falls_below = FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
-  }
+  if (need_mw_cm2) light.falls_below = falls_below_from(estimate, now, *need_mw_cm2, forecast_days);
   if (last_reading) light.days_since_reading = static_cast<double>(now.us - last_reading->us) / kUsPerDay;
 }
 
@@ -150,8 +152,9 @@ std::optional<base::Instant> last_reading_of(const SeriesSplit& split) {
   return split.series[*latest].points.back().at;
 }
 
-/// What charts and pairs say, which time does not change.
-LightOutput recorded(const LightHistory& history, base::Instant now, const LightOutputSettings& settings) {
+}  // namespace
+
+LightOutput recorded_output(const LightHistory& history, base::Instant now, const LightOutputSettings& settings) {
   LightOutput output;
   output.split = split_series(history, now, settings.series);
   output.alarms.reserve(output.split.series.size());
@@ -173,8 +176,6 @@ LightOutput recorded(const LightHistory& history, base::Instant now, const Light
   output.cleaning = cleaning_gain(history, now, settings.pairs);
   return output;
 }
-
-}  // namespace
 
 OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, const std::vector<SeriesAlarms>& alarms,
                          const LightOutputSettings& settings) {
@@ -239,14 +240,14 @@ OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, 
 
 LightOutput light_output(const LightHistory& history, base::Instant now, std::optional<double> need_mw_cm2,
                          const LightOutputSettings& settings) {
-  LightOutput output = recorded(history, now, settings);
+  LightOutput output = recorded_output(history, now, settings);
   look(output, OutputEstimate(output.known, now, settings.model), now, need_mw_cm2, history.claimed_mw_cm2,
        last_reading_of(output.split), settings.forecast_days);
   return output;
 }
 
 FollowedLight::FollowedLight(const LightHistory& history, base::Instant until, const LightOutputSettings& settings)
-    : FollowedLight(history.claimed_mw_cm2, recorded(history, until, settings), until, settings) {}
+    : FollowedLight(history.claimed_mw_cm2, recorded_output(history, until, settings), until, settings) {}
 
 FollowedLight::FollowedLight(std::optional<double> claimed_mw_cm2, const LightOutput& output, base::Instant until,
                              const LightOutputSettings& settings)
@@ -258,9 +259,15 @@ FollowedLight::FollowedLight(std::optional<double> claimed_mw_cm2, const LightOu
       forecast_days_(settings.forecast_days) {}
 
 LightToday FollowedLight::at(base::Instant now, std::optional<double> need_mw_cm2) const {
+  const base::Instant then = std::max(now, until_);
   LightToday light = at_until_;
-  look(light, estimate_, std::max(now, until_), need_mw_cm2, claimed_mw_cm2_, last_reading_, forecast_days_);
+  look(light, estimate_.later(then), then, need_mw_cm2, claimed_mw_cm2_, last_reading_, forecast_days_);
   return light;
+}
+
+FallsBelow FollowedLight::falls_below(base::Instant now, double need_mw_cm2) const {
+  const base::Instant then = std::max(now, until_);
+  return falls_below_from(estimate_.later(then), then, need_mw_cm2, forecast_days_);
 }
 
 }  // namespace throughcure::fleet

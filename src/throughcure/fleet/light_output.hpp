@@ -84,19 +84,25 @@ struct LightOutput : LightToday {
 LightOutput light_output(const LightHistory& history, base::Instant now,
                          std::optional<double> need_mw_cm2 = std::nullopt, const LightOutputSettings& settings = {});
 
+/// The same without what time alone changes: today's output, its share of the claim, its course, days since.
+LightOutput recorded_output(const LightHistory& history, base::Instant now, const LightOutputSettings& settings = {});
+
 /// A light's line kept, so that a page of many lights does not go through all their readings again: made anew when
 /// something is recorded of this light, asked as time goes on.
 class FollowedLight {
  public:
   /// What is known up to `until`. Throws as light_output does.
   FollowedLight(const LightHistory& history, base::Instant until, const LightOutputSettings& settings = {});
-  /// As light_output says it, where nothing was recorded between `until` and `now`, nor an entry for a later day;
-  /// before `until`, as at `until`.
+  /// The same from what recorded_output says at `until`.
+  FollowedLight(std::optional<double> claimed_mw_cm2, const LightOutput& output, base::Instant until,
+                const LightOutputSettings& settings = {});
+  /// To the bit as light_output says it, where nothing was recorded between `until` and `now`, nor an entry for a later
+  /// day; before `until`, as at `until`.
   [[nodiscard]] LightToday at(base::Instant now, std::optional<double> need_mw_cm2 = std::nullopt) const;
+  /// When it falls below a need, looked at from `now` on.
+  [[nodiscard]] FallsBelow falls_below(base::Instant now, double need_mw_cm2) const;
 
  private:
-  FollowedLight(std::optional<double> claimed_mw_cm2, const LightOutput& output, base::Instant until,
-                const LightOutputSettings& settings);
   OutputEstimate estimate_;
   LightToday at_until_;
   std::optional<base::Instant> last_reading_;

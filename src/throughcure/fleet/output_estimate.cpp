@@ -93,6 +93,11 @@ void OutputState::pass(double days, const OutputModel& model) {
   covariance(kLevel, kLevel) += passage.level_variance;
 }
 
+void OutputState::go_to(base::Instant when, const OutputModel& model) {
+  pass(days_between(at, when), model);
+  at = std::max(at, when);
+}
+
 // One reading is h = level + error. Joseph's form keeps the covariance positive:
 // (1 - g h') P (1 - g h')' + r g g' = A + (r g - A h) g' with A = P - g (P h)'.
 void OutputState::take(const OutputReading& reading, const OutputModel& model) {
@@ -116,7 +121,7 @@ std::pair<double, double> OutputState::level_after(double days, const OutputMode
   return {mean(kLevel) + passage.gains * mean(kSlope) + passage.drift, std::sqrt(variance)};
 }
 
-OutputState filtered_until(const OutputKnown& known, base::Instant until, const OutputModel& model) {
+OutputState filtered_to_last(const OutputKnown& known, base::Instant until, const OutputModel& model) {
   check(known);
   std::vector<OutputReading> readings = known.readings;
   std::vector<OutputStep> steps = known.steps;
@@ -149,10 +154,7 @@ OutputState filtered_until(const OutputKnown& known, base::Instant until, const 
     }
   }
 
-  const auto to = [&](base::Instant when) {
-    state.pass(days_between(state.at, when), model);
-    state.at = std::max(state.at, when);
-  };
+  const auto to = [&](base::Instant when) { state.go_to(when, model); };
   std::size_t step = 0;
   const auto steps_until = [&](base::Instant when) {
     for (; step < steps.size() && steps[step].at <= when; ++step) {
@@ -168,12 +170,24 @@ OutputState filtered_until(const OutputKnown& known, base::Instant until, const 
     state.take(reading, model);
   }
   steps_until(until);
-  to(until);
+  return state;
+}
+
+OutputState filtered_until(const OutputKnown& known, base::Instant until, const OutputModel& model) {
+  OutputState state = filtered_to_last(known, until, model);
+  state.go_to(until, model);
   return state;
 }
 
 OutputEstimate::OutputEstimate(const OutputKnown& known, base::Instant now, const OutputModel& model)
-    : state_(std::make_unique<OutputState>(filtered_until(known, now, model))), model_(model) {}
+    : OutputEstimate(filtered_to_last(known, now, model), now, model) {}
+
+OutputEstimate::OutputEstimate(const OutputState& last, base::Instant now, const OutputModel& model)
+    : last_(std::make_unique<OutputState>(last)), state_(std::make_unique<OutputState>(last)), model_(model) {
+  state_->go_to(now, model_);
+}
+
+OutputEstimate OutputEstimate::later(base::Instant now) const { return {*last_, std::max(now, state_->at), model_}; }
 
 OutputEstimate::~OutputEstimate() = default;
 OutputEstimate::OutputEstimate(OutputEstimate&&) noexcept = default;

@@ -88,6 +88,9 @@ class OutputEstimate {
   OutputEstimate(const OutputEstimate&) = delete;
   OutputEstimate& operator=(const OutputEstimate&) = delete;
 
+  /// The same bits as one made at `now`, where no reading and no step lies between; before its own, as it is.
+  [[nodiscard]] OutputEstimate later(base::Instant now) const;
+
   /// At `now` or later; before it, as at `now`.
   [[nodiscard]] OutputSpread at(base::Instant when) const;
   /// Chance that the output is below a limit then [0..1].
@@ -103,6 +106,8 @@ class OutputEstimate {
   [[nodiscard]] OutputTrend trend(base::Instant when) const;
 
  private:
+  OutputEstimate(const OutputState& last, base::Instant now, const OutputModel& model);
+  std::unique_ptr<OutputState> last_;  ///< after the last reading or step
   std::unique_ptr<OutputState> state_;
   OutputModel model_;
 };

@@ -31,6 +31,8 @@ struct OutputState {
   Eigen::MatrixXd covariance;
 
   void pass(double days, const OutputModel& model);
+  /// To an instant; an earlier one changes nothing.
+  void go_to(base::Instant when, const OutputModel& model);
   /// Kalman's update by one reading.
   void take(const OutputReading& reading, const OutputModel& model);
   /// Mean and sd of the level some days on.
@@ -44,6 +46,9 @@ struct OutputState {
 /// What is known of the light at `until` from what was known up to then. Throws base::InputError as OutputEstimate
 /// does.
 OutputState filtered_until(const OutputKnown& known, base::Instant until, const OutputModel& model);
+
+/// The same as it stood after the last reading or step up to then.
+OutputState filtered_to_last(const OutputKnown& known, base::Instant until, const OutputModel& model);
 
 /// [days]
 double days_between(base::Instant from, base::Instant to);

@@ -24,18 +24,17 @@ json instant_or_null(const std::optional<base::Instant>& at) {
 
 json last_of(const desk::LightRecord& record, const desk::LightState& state) {
   if (!state.last) return nullptr;
-  const auto at = std::ranges::find(record.readings, state.last->id, [](const auto& kept) { return kept.id; });
-  if (at == record.readings.end()) return nullptr;
-  return {{"at", base::instant_text(at->record.taken_at)},
-          {"shown_mw_cm2", at->record.shown_mw_cm2},
-          {"tip", at->record.tip.number},
-          {"radiometer", at->record.radiometer.number},
+  const fleet::LightReading* const reading = desk::reading_of(record, state.last->id);
+  if (reading == nullptr) return nullptr;
+  return {{"at", base::instant_text(reading->at)},
+          {"shown_mw_cm2", reading->shown_mw_cm2},
+          {"tip", record.tips.at(reading->tip).id.number},
+          {"radiometer", record.radiometers.at(reading->radiometer).id.number},
           {"baseline_mw_cm2", state.last->baseline_mw_cm2},
           {"share", state.last->share}};
 }
 
-json light_row(const desk::LightRecord& record, const desk::Policy& policy, base::Instant now) {
-  const desk::LightState state = desk::state_of(record, policy, now);
+json light_row(const desk::LightRecord& record, const desk::LightState& state) {
   json tips = json::array();
   for (const auto& tip : record.tips) {
     tips.push_back({{"id", tip.id.number}, {"name", tip.record.name}, {"diameter_mm", tip.record.diameter_mm}});
@@ -59,7 +58,8 @@ Response sheet(const Call& call, const RecordsDesk& desk) {
   const base::Instant now = desk.settings.now();
   json document;
   desk.records->read([&](const store::Reader& reader) {
-    const desk::Policy policy(reader);
+    desk::LightsNow known(reader, desk.lights);
+    const desk::Policy& policy = known.policy();
     const store::Query all{.where = {}, .order_by = {}, .limit = desk::kAllOfThem};
     json rooms = json::array();
     for (const auto& room : reader.list<practice::Room>(all)) {
@@ -81,10 +81,9 @@ Response sheet(const Call& call, const RecordsDesk& desk) {
     }
     json lights = json::array();
     const desk::Places places(reader);
-    for (const auto& light : reader.list<fleet::LightEntry>(all)) {
-      if (member.sees(places.site_of(light.id))) {
-        lights.push_back(light_row(desk::light_record(reader, light.id), policy, now));
-      }
+    for (const base::LightId light : places.lights()) {
+      if (!member.sees(places.site_of(light))) continue;
+      lights.push_back(light_row(*known.record(light), known.state(light, now)));
     }
     document = {{"at", base::instant_text(now)},
                 {"limits",
@@ -147,8 +146,8 @@ Response take(const Call& call, const RecordsDesk& desk, const TicketKey& key) {
   }
   const fleet::ReadingEntry reading = reading_in(call, by.person, now);
   desk.records->write({std::to_string(by.person.number), now}, [&](store::Writer& writer) {
-    document =
-        once(writer, call, [&] { return document_of(desk::take_check(writer, reading, by, now)).dump() + "\n"; });
+    document = once(writer, call,
+                    [&] { return document_of(desk::take_check(writer, reading, by, now, desk.lights)).dump() + "\n"; });
   });
   return json_response(201, document);
 }

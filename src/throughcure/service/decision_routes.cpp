@@ -80,17 +80,16 @@ Sent sent_in(const Call& call) {
 
 /// Each as it is kept, held against the look-back as it stands now.
 void complete(std::vector<Decision>& decisions, const store::Kept<practice::LookBack>& look_back,
-              const std::vector<desk::LookBackPart>& parts, const LookBackResults& results, const RecordsDesk& desk) {
+              const store::Reader& reader, const LookBackResults& results, const RecordsDesk& desk) {
   Wrongs wrongs;
   for (std::size_t i = 0; i < decisions.size(); ++i) {
     Decision& decision = decisions[i];
-    const auto part =
-        std::ranges::find(parts, decision.restoration, [](const auto& one) { return one.restoration.id; });
-    if (part == parts.end()) {
+    const auto part = desk::part_called(reader, look_back, decision.restoration);
+    if (!part) {
       wrongs.add(i, "restoration", "it is not in this look-back", "Choose one of its list");
       continue;
     }
-    const auto result = results.find({look_back.id.number, decision.restoration.number, part->restoration.revision});
+    const auto result = results.find({look_back.id.number, decision.restoration.number, part->revision});
     decision.look_back = look_back.id;
     decision.signed_at = desk.settings.now();
     if (result && result->chance) {
@@ -123,7 +122,7 @@ Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Loo
       if (look_back.record.closed_at || look_back.record.merged_into) {
         base::refuse("id", "this look-back is closed", "Open it again first");
       }
-      complete(sent.decisions, look_back, desk::parts_of(writer, look_back), results, desk);
+      complete(sent.decisions, look_back, writer, results, desk);
       json ids = json::array();
       for (const Decision& decision : sent.decisions) ids.push_back(writer.add(decision).number);
       return json{{"ids", ids}}.dump() + "\n";

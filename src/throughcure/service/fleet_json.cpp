@@ -25,15 +25,15 @@ json spread(const fleet::OutputSpread& output) {
   return {{"p10", output.p10}, {"p50", output.p50}, {"p90", output.p90}};
 }
 
-json falls(const desk::LightView& view) {
-  const auto& below = view.output.falls_below;
+json falls(const fleet::LightToday& output) {
+  const auto& below = output.falls_below;
   if (!below) return nullptr;
   // The earliest of nine in ten comes first: its chance is a tenth.
   return {{"p10", instant(below->early)}, {"p50", instant(below->middle)}, {"p90", instant(below->late)}};
 }
 
-json today(const desk::LightView& view) {
-  return view.output.split.series.empty() ? json(nullptr) : spread(view.output.today);
+json today(const fleet::LightToday& output, bool has_readings) {
+  return has_readings ? spread(output.today) : json(nullptr);
 }
 
 json paired(const std::optional<fleet::PairedShare>& share, const char* called) {
@@ -129,24 +129,24 @@ json papers_of(const desk::LightView& view, const store::Reader& reader) {
 
 }  // namespace
 
-std::string fleet_row_json(const desk::LightView& view) {
-  const fleet::LightEntry& light = view.record.light.record;
-  return json{{"id", view.record.light.id.number},
+std::string fleet_row_json(const desk::LightLine& line) {
+  const fleet::LightEntry& light = line.record->light.record;
+  return json{{"id", line.record->light.id.number},
               {"name", light.name},
               {"serial", light.serial},
               {"room", light.room.number},
-              {"room_name", view.record.room.record.name},
-              {"site", view.record.site.id.number},
-              {"state", desk::word(view.state.state)},
-              {"why", view.state.why},
-              {"today", today(view)},
-              {"limit_mw_cm2", view.need_mw_cm2},
+              {"room_name", line.record->room.record.name},
+              {"site", line.record->site.id.number},
+              {"state", desk::word(line.state.state)},
+              {"why", line.state.why},
+              {"today", today(line.output, line.has_readings)},
+              {"limit_mw_cm2", line.need_mw_cm2},
               {"claimed_mw_cm2", or_null(light.claimed_mw_cm2)},
-              {"last_check", instant(view.state.last_check)},
-              {"due", instant(view.state.due)},
-              {"overdue", view.state.overdue},
-              {"alarm", or_null(view.alarm)},
-              {"falls_below", falls(view)}}
+              {"last_check", instant(line.state.last_check)},
+              {"due", instant(line.state.due)},
+              {"overdue", line.state.overdue},
+              {"alarm", or_null(line.alarm)},
+              {"falls_below", falls(line.output)}}
       .dump(-1, ' ', false, json::error_handler_t::replace);
 }
 
@@ -177,7 +177,7 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
               {"state", desk::word(view.state.state)},
               {"why", view.state.why},
               {"sentence", desk::first_sentence(view, now)},
-              {"today", today(view)},
+              {"today", today(view.output, !view.output.split.series.empty())},
               {"limit_mw_cm2", view.need_mw_cm2},
               {"claimed_mw_cm2", or_null(record.light.record.claimed_mw_cm2)},
               {"last_check", instant(view.state.last_check)},
@@ -186,7 +186,7 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
               {"alarm", or_null(view.alarm)},
               {"series", series},
               {"band", band},
-              {"falls_below", falls(view)},
+              {"falls_below", falls(view.output)},
               {"battery", paired(view.output.sag, "sag")},
               {"cleaning", paired(view.output.cleaning, "gain")},
               {"events", events_of(view, reader)},

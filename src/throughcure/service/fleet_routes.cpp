@@ -21,9 +21,9 @@ using nlohmann::json;
 base::LightId light_in_path(const Call& call) { return {number_in_path(call, "id")}; }
 
 /// The light, where it is theirs to see.
-desk::LightRecord visible(const store::Reader& reader, const Call& call) {
-  desk::LightRecord record = desk::light_record(reader, light_in_path(call));
-  if (!member_of(call).sees(record.site.id)) throw desk::Missing("There is no light of that number here.");
+std::shared_ptr<const desk::LightRecord> visible(desk::LightsNow& lights, const Call& call) {
+  std::shared_ptr<const desk::LightRecord> record = lights.record(light_in_path(call));
+  if (!member_of(call).sees(record->site.id)) throw desk::Missing("There is no light of that number here.");
   return record;
 }
 
@@ -31,10 +31,9 @@ Response list(const Call& call, const RecordsDesk& desk) {
   const base::Instant now = desk.settings.now();
   std::string rows;
   desk.records->read([&](const store::Reader& reader) {
-    const desk::Policy policy(reader);
-    for (const base::LightId light : desk::lights_of(reader, member_of(call))) {
-      const desk::LightView view = desk::light_view(desk::light_record(reader, light), policy, now);
-      rows += (rows.empty() ? "" : ",") + fleet_row_json(view);
+    desk::LightsNow lights(reader, desk.lights);
+    for (const base::LightId light : desk::lights_of(desk::Places(reader), member_of(call))) {
+      rows += (rows.empty() ? "" : ",") + fleet_row_json(lights.line(light, now));
     }
   });
   return json_response(200, R"({"at":")" + base::instant_text(now) + R"(","lights":[)" + rows + "]}\n");
@@ -44,8 +43,9 @@ Response page(const Call& call, const RecordsDesk& desk) {
   const base::Instant now = desk.settings.now();
   std::string document;
   desk.records->read([&](const store::Reader& reader) {
-    const desk::Policy policy(reader);
-    document = fleet_page_json(desk::light_view(visible(reader, call), policy, now), reader, policy, now);
+    desk::LightsNow lights(reader, desk.lights);
+    const desk::Policy& policy = lights.policy();
+    document = fleet_page_json(desk::light_view(*visible(lights, call), policy, now), reader, policy, now);
   });
   return json_response(200, std::move(document));
 }
@@ -63,10 +63,10 @@ Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
   const base::Instant now = desk.settings.now();
   json document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    visible(writer, call);
+    desk::LightsNow before(writer, desk.lights);
+    visible(before, call);
     const std::optional<base::LookBackId> look_back = work(writer, light_in_path(call), now);
-    const desk::LightState state =
-        desk::state_of(desk::light_record(writer, light_in_path(call)), desk::Policy(writer), now);
+    const desk::LightState state = desk::LightsNow(writer, desk.lights).state(light_in_path(call), now);
     document = {{"state", desk::word(state.state)},
                 {"why", state.why},
                 {"look_back", look_back ? json(look_back->number) : json(nullptr)}};
@@ -110,7 +110,8 @@ Response today(const Call& call, const RecordsDesk& desk) {
   const base::Instant now = desk.settings.now();
   json document;
   desk.records->read([&](const store::Reader& reader) {
-    const desk::Today today = desk::today(reader, member_of(call), now);
+    desk::LightsNow lights(reader, desk.lights);
+    const desk::Today today = desk::today(lights, member_of(call), now);
     json due = json::array();
     for (const desk::DueRow& row : today.due) {
       due.push_back({{"light", row.light.number},

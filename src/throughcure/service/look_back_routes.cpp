@@ -1,6 +1,7 @@
 #include "throughcure/service/look_back_routes.hpp"
 
 #include <algorithm>
+#include <map>
 #include <memory>
 
 #include <nlohmann/json.hpp>
@@ -32,12 +33,13 @@ json or_null(const std::optional<Value>& value) {
   return value ? json(*value) : json(nullptr);
 }
 
-std::size_t decided_in(const std::vector<desk::LookBackPart>& parts) {
-  return static_cast<std::size_t>(
-      std::ranges::count_if(parts, [](const desk::LookBackPart& part) { return part.decision.has_value(); }));
+desk::LookBackCounts counts_of(const std::vector<desk::LookBackPart>& parts) {
+  const auto decided =
+      std::ranges::count_if(parts, [](const desk::LookBackPart& part) { return part.decision.has_value(); });
+  return {.restorations = parts.size(), .decided = static_cast<std::size_t>(decided)};
 }
 
-json head_of(const Kept<LookBack>& kept, const std::vector<desk::LookBackPart>& parts, const std::string& name) {
+json head_of(const Kept<LookBack>& kept, const desk::LookBackCounts& counts, const std::string& name) {
   const LookBack& one = kept.record;
   return {{"id", kept.id.number},
           {"light", one.light.number},
@@ -49,8 +51,8 @@ json head_of(const Kept<LookBack>& kept, const std::vector<desk::LookBackPart>& 
           {"opened_at", base::instant_text(one.opened_at)},
           {"closed_at", instant(one.closed_at)},
           {"merged_into", one.merged_into ? json(one.merged_into->number) : json(nullptr)},
-          {"restorations", parts.size()},
-          {"decided", decided_in(parts)}};
+          {"restorations", counts.restorations},
+          {"decided", counts.decided}};
 }
 
 Response list(const Call& call, const RecordsDesk& desk) {
@@ -61,7 +63,7 @@ Response list(const Call& call, const RecordsDesk& desk) {
          reader.list<LookBack>({.where = {}, .order_by = {}, .descending = true, .limit = desk::kAllOfThem})) {
       if (!member_of(call).sees(places.site_of(kept.record.light))) continue;
       const auto light = reader.get<fleet::LightEntry>(kept.record.light);
-      rows.push_back(head_of(kept, desk::parts_of(reader, kept), light ? light->record.name : ""));
+      rows.push_back(head_of(kept, desk::counts_of(reader, kept), light ? light->record.name : ""));
     }
   });
   return json_response(200, json{{"look_backs", rows}}.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
@@ -83,7 +85,22 @@ void rank(std::vector<InDoubt>& all) {
   });
 }
 
-json row_of(const InDoubt& one, const store::Reader& reader) {
+/// Names of people, each asked for once.
+class Names {
+ public:
+  explicit Names(const store::Reader& reader) : reader_(&reader) {}
+  const std::string& of(base::PersonId person) {
+    const auto [at, is_new] = names_.try_emplace(person.number);
+    if (is_new) at->second = name_of(*reader_, std::to_string(person.number));
+    return at->second;
+  }
+
+ private:
+  const store::Reader* reader_;
+  std::map<std::int64_t, std::string> names_;
+};
+
+json row_of(const InDoubt& one, Names& names) {
   const Kept<practice::Restoration>& kept = one.part->restoration;
   const practice::Restoration& made = kept.record;
   json decision = nullptr;
@@ -92,7 +109,7 @@ json row_of(const InDoubt& one, const store::Reader& reader) {
     decision = {{"id", one.part->decision->id.number},
                 {"what", std::get<std::string>(base::Kept<practice::Followup>::to(decided.what))},
                 {"reason", decided.reason},
-                {"signed_by_name", name_of(reader, std::to_string(decided.signed_by.number))},
+                {"signed_by_name", names.of(decided.signed_by)},
                 {"signed_at", base::instant_text(decided.signed_at)}};
   }
   return {{"id", kept.id.number},
@@ -101,11 +118,11 @@ json row_of(const InDoubt& one, const store::Reader& reader) {
           {"tooth", made.tooth},
           {"surfaces", made.surfaces},
           {"placed_at", base::instant_text(made.placed_at)},
-          {"placed_by_name", name_of(reader, std::to_string(made.placed_by.number))},
+          {"placed_by_name", names.of(made.placed_by)},
           {"material", made.material},
           {"lot", made.lot},
           {"probability_then", or_null(made.probability)},
-          {"has_case", made.resolved_case.has_value()},
+          {"has_case", one.part->has_case},
           {"chance_under_cured", one.result ? or_null(one.result->chance) : json(nullptr)},
           {"why_not", one.result ? json(one.result->why_not) : json(nullptr)},
           {"chance_too_weak", one.chance_too_weak},
@@ -131,13 +148,14 @@ struct Opened {
   double need_mw_cm2 = 0;  ///< what its checks asked for, as it stood at its last good one
 };
 
-Opened opened(const store::Reader& reader, const Call& call) {
+Opened opened(const store::Reader& reader, const Call& call, desk::LightCache* cache) {
   Opened all{.kept = visible_look_back(reader, call), .view = {}, .parts = {}, .output = {}};
   const desk::Span span = desk::span_of(reader, all.kept);
-  const desk::Policy policy(reader);
-  desk::LightRecord record = desk::light_record(reader, all.kept.record.light);
-  all.need_mw_cm2 = desk::light_view(record, policy, span.from.value_or(span.until)).need_mw_cm2;
-  all.view = desk::light_view(std::move(record), policy, span.until);
+  desk::LightsNow lights(reader, cache);
+  const desk::Policy& policy = lights.policy();
+  const auto record = lights.record(all.kept.record.light);
+  all.need_mw_cm2 = desk::light_view(*record, policy, span.from.value_or(span.until)).need_mw_cm2;
+  all.view = desk::light_view(*record, policy, span.until);
   all.parts = desk::parts_of(reader, all.kept);
   all.output = std::make_unique<desk::LookBackOutput>(all.view, span);
   return all;
@@ -148,7 +166,7 @@ std::pair<std::string, double> progress(const Opened& all, const Recomputing& re
   std::size_t wanted = 0;
   std::size_t known = 0;
   for (const desk::LookBackPart& part : all.parts) {
-    if (!part.restoration.record.resolved_case) continue;
+    if (!part.has_case) continue;
     ++wanted;
     if (recomputing.results->find({all.kept.id.number, part.restoration.id.number, part.restoration.revision})) ++known;
   }
@@ -161,7 +179,7 @@ std::pair<std::string, double> progress(const Opened& all, const Recomputing& re
 Response show(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
   std::string document;
   desk.records->read([&](const store::Reader& reader) {
-    const Opened all = opened(reader, call);
+    const Opened all = opened(reader, call, desk.lights);
     std::vector<InDoubt> in_doubt;
     for (const desk::LookBackPart& part : all.parts) {
       const base::Instant then = part.restoration.record.placed_at;
@@ -172,20 +190,28 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
                               {all.kept.id.number, part.restoration.id.number, part.restoration.revision})});
     }
     rank(in_doubt);
-    json rows = json::array();
-    for (const InDoubt& one : in_doubt) rows.push_back(row_of(one, reader));
+    // Many rows: each is text before the next is made.
+    Names names(reader);
+    std::string rows = "[";
+    for (const InDoubt& one : in_doubt) {
+      rows += rows.size() > 1 ? "," : "";
+      rows += row_of(one, names).dump(-1, ' ', false, json::error_handler_t::replace);
+    }
+    rows += "]";
     const std::string& name = all.view.record.light.record.name;
-    json out = head_of(all.kept, all.parts, name);
+    const desk::LookBackCounts counts = counts_of(all.parts);
+    json out = head_of(all.kept, counts, name);
     const auto [state, share] = progress(all, recomputing, base::given(call.session).person);
     out["revision"] = all.kept.revision;
-    out["sentence"] =
-        sentence_of(name, all.parts.size(), decided_in(all.parts), all.kept.record.good_until.has_value());
+    out["sentence"] = sentence_of(name, counts.restorations, counts.decided, all.kept.record.good_until.has_value());
     out["state"] = state;
     out["share_done"] = share;
     out["step_weight"] = or_null(all.output->step_weight());
     out["need_mw_cm2"] = all.need_mw_cm2;
-    out["restorations"] = rows;
-    document = out.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
+    out.erase("restorations");
+    document = out.dump(-1, ' ', false, json::error_handler_t::replace);
+    document.back() = ',';
+    document += R"("restorations":)" + rows + "}\n";
   });
   return json_response(200, document);
 }
@@ -217,28 +243,28 @@ std::string work_through(const std::vector<Order>& orders, const Recomputing& re
 }
 
 Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
-  std::vector<Order> orders;
+  const auto orders = std::make_shared<std::vector<Order>>();
   std::int64_t id = 0;
   desk.records->read([&](const store::Reader& reader) {
-    const Opened all = opened(reader, call);
+    const Opened all = opened(reader, call, desk.lights);
     id = all.kept.id.number;
     const auto& claimed = all.view.record.light.record.claimed_mw_cm2;
     for (const desk::LookBackPart& part : all.parts) {
-      const practice::Restoration& made = part.restoration.record;
       const LookBackResults::Key key{id, part.restoration.id.number, part.restoration.revision};
-      if (!made.resolved_case || !claimed || recomputing.results->find(key)) continue;
-      orders.push_back({key, *made.resolved_case, all.output->at(made.placed_at), *claimed});
+      if (!part.has_case || !claimed || recomputing.results->find(key)) continue;
+      const auto made = base::given(reader.get<practice::Restoration>(part.restoration.id)).record;
+      orders->push_back({key, base::given(made.resolved_case), all.output->at(made.placed_at), *claimed});
     }
   });
   const auto job = recomputing.jobs->submit(
       {.person = base::given(call.session).person,
        .drag = "look-back " + std::to_string(id),
        .work = [orders,
-                recomputing](const base::Running& running) { return work_through(orders, recomputing, running); },
+                recomputing](const base::Running& running) { return work_through(*orders, recomputing, running); },
        .over = {}});
   if (!job) throw TooSoon(std::chrono::seconds(5));
   recomputing.results->computing(id, *job);
-  return json_response(202, json{{"job", *job}, {"restorations", orders.size()}}.dump() + "\n");
+  return json_response(202, json{{"job", *job}, {"restorations", orders->size()}}.dump() + "\n");
 }
 
 /// An act on a look-back; answers with its head.
@@ -249,7 +275,7 @@ Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
     const Kept<LookBack> kept = visible_look_back(writer, call);
     work(writer, kept.id);
     const auto light = writer.get<fleet::LightEntry>(kept.record.light);
-    document = head_of(visible_look_back(writer, call), desk::parts_of(writer, kept), light ? light->record.name : "");
+    document = head_of(visible_look_back(writer, call), desk::counts_of(writer, kept), light ? light->record.name : "");
   });
   return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }

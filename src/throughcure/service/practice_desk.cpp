@@ -6,6 +6,7 @@
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/members.hpp"
+#include "throughcure/desk/scope.hpp"
 #include "throughcure/practice/random_bytes.hpp"
 #include "throughcure/service/attachment_routes.hpp"
 #include "throughcure/service/audit_routes.hpp"
@@ -61,8 +62,24 @@ PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::
 PracticeDesk::~PracticeDesk() { close(); }
 
 void PracticeDesk::close() {
+  closing_ = true;
   check_threads_.close();
   threads_.close();
+}
+
+void PracticeDesk::warm_up() {
+  threads_.post([this] {
+    try {
+      // A light each: what comes in meanwhile is not kept waiting, nor a database's log from being cut short.
+      std::vector<base::LightId> all;
+      records_.read([&](const store::Reader& reader) { all = desk::Places(reader).lights(); });
+      for (const base::LightId light : all) {
+        records_.read([&](const store::Reader& reader) { desk::LightsNow(reader, &lights_).line(light, now_()); });
+        if (closing_) return;
+      }
+    } catch (const std::exception&) {  // NOLINT(bugprone-empty-catch): whoever asks for a page is told
+    }
+  });
 }
 
 void PracticeDesk::complete(SiteSettings& settings) {
@@ -83,6 +100,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
                          .sessions = &sessions_,
                          .threads = &threads_,
                          .check_threads = &check_threads_,
+                         .lights = &lights_,
                          .settings = settings};
   std::vector<Route> all = door_routes(desk, door_);
   const auto add = [&](std::vector<Route> more) { std::ranges::move(more, std::back_inserter(all)); };

@@ -2,6 +2,7 @@
 // records.
 #pragma once
 
+#include <atomic>
 #include <filesystem>
 #include <functional>
 #include <memory>
@@ -37,6 +38,8 @@ class PracticeDesk {
   /// `data_folder` and `knowledge` are what look-backs are recomputed with, in `jobs`, which must outlive the routes.
   [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings, const std::filesystem::path& data_folder,
                                           const plan::Knowledge& knowledge, Jobs& jobs);
+  /// Reads every light once, in a thread of its own, so that the first page does not wait for it.
+  void warm_up();
   /// Finishes what was begun, and takes nothing new.
   void close();
 
@@ -46,7 +49,9 @@ class PracticeDesk {
   Sessions sessions_;
   Door door_;
   LookBackResults results_;
+  desk::LightCache lights_;
   TicketKey ticket_key_{};
+  std::atomic<bool> closing_ = false;
   DeskThreads threads_;
   DeskThreads check_threads_;
 };

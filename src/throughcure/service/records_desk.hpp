@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "throughcure/base/instant.hpp"
+#include "throughcure/desk/light_cache.hpp"
 #include "throughcure/service/router.hpp"
 #include "throughcure/service/site.hpp"
 #include "throughcure/store/store.hpp"
@@ -38,6 +39,7 @@ struct RecordsDesk {
   Sessions* sessions = nullptr;
   DeskThreads* threads = nullptr;
   DeskThreads* check_threads = nullptr;  ///< of checks only
+  desk::LightCache* lights = nullptr;
   SiteSettings settings{};
 };
 

@@ -138,7 +138,13 @@ CREATE TABLE sign_in (fingerprint {text} NOT NULL PRIMARY KEY, account {whole} N
   by_pin {whole} NOT NULL, shared {whole} NOT NULL, fresh_until_us {whole} NOT NULL, ends_us {whole} NOT NULL){strict};
 )";
 
-constexpr std::array<std::string_view, 2> kSteps = {kRecords, kSignInAndLookBack};
+// A list of lights asks for the tips and the look-backs of each.
+constexpr std::string_view kOfLight = R"(
+CREATE INDEX tip_of_light ON tip (light) WHERE newest = 1;
+CREATE INDEX look_back_of_light ON lookback (light) WHERE newest = 1;
+)";
+
+constexpr std::array<std::string_view, 3> kSteps = {kRecords, kSignInAndLookBack, kOfLight};
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {

@@ -65,6 +65,38 @@ std::string_view sign_of(Compare compare) {
   return " = ";
 }
 
+/// A query but for its columns.
+struct Asked {
+  std::string sql;
+  Values values;
+};
+
+Asked conditions_of(const Table& table, const Query& query) {
+  Asked asked{.sql = " FROM " + std::string(table.kind) + " WHERE newest = 1", .values = {}};
+  for (const Condition& condition : query.where) {
+    asked.sql.append(" AND ").append(checked(table, condition.column)).append(sign_of(condition.compare));
+    asked.sql.append(":v").append(std::to_string(asked.values.size()));
+    asked.values.push_back(condition.value);
+  }
+  return asked;
+}
+
+std::string order_of(const Table& table, const Query& query) {
+  const std::string way = query.descending ? " DESC" : " ASC";
+  std::string sql = " ORDER BY ";
+  if (!query.order_by.empty()) sql.append(checked(table, query.order_by)).append(way).append(", ");
+  sql.append("id").append(way);
+  return sql.append(" LIMIT ")
+      .append(std::to_string(query.limit))
+      .append(" OFFSET ")
+      .append(std::to_string(query.offset));
+}
+
+ValueType type_of(const Table& table, const std::string& name) {
+  const auto column = std::ranges::find(table.columns, name, &base::Column::name);
+  return column == table.columns.end() ? ValueType::kWhole : column->type;  // id, revision, change
+}
+
 practice::Digest digest_of(const std::string& text) {
   const auto digest = base::from_hex<32>(text);
   if (!digest) throw base::Failure("the audit log holds a hash that is none. Restore the last good backup.");
@@ -82,19 +114,40 @@ std::optional<Row> Reader::newest(const Table& table, std::int64_t id) const {
 }
 
 std::vector<Row> Reader::rows(const Table& table, const Query& query) const {
-  std::string sql = "SELECT " + column_list(table) + " FROM " + std::string(table.kind) + " WHERE newest = 1";
-  Values values;
-  for (const Condition& condition : query.where) {
-    sql.append(" AND ").append(checked(table, condition.column)).append(sign_of(condition.compare));
-    sql.append(":v").append(std::to_string(values.size()));
-    values.push_back(condition.value);
+  const Asked asked = conditions_of(table, query);
+  return rows_of(session().ask("SELECT " + column_list(table) + asked.sql + order_of(table, query), asked.values,
+                               types_of(table)));
+}
+
+void Reader::pick(const Table& table, const std::vector<Wanted>& columns, const Query& query,
+                  const std::function<void(std::vector<base::Value>&)>& take) const {
+  std::string list;
+  Types types;
+  for (const Wanted& wanted : columns) {
+    const std::string column = checked(table, wanted.column);
+    list.append(list.empty() ? "" : ", ");
+    list.append(wanted.only_whether ? "CASE WHEN " + column + " IS NULL THEN 0 ELSE 1 END" : column);
+    types.push_back(wanted.only_whether ? ValueType::kWhole : type_of(table, column));
   }
-  const std::string_view way = query.descending ? " DESC" : " ASC";
-  sql.append(" ORDER BY ");
-  if (!query.order_by.empty()) sql.append(checked(table, query.order_by)).append(way).append(", ");
-  sql.append("id").append(way);
-  sql.append(" LIMIT ").append(std::to_string(query.limit)).append(" OFFSET ").append(std::to_string(query.offset));
-  return rows_of(session().ask(sql, values, types_of(table)));
+  const Asked asked = conditions_of(table, query);
+  session().each("SELECT " + list + asked.sql + order_of(table, query), asked.values, types, take);
+}
+
+std::size_t Reader::count(const Table& table, const Query& query) const {
+  const Asked asked = conditions_of(table, query);
+  const Values row = session().ask_one("SELECT count(*)" + asked.sql, asked.values, {ValueType::kWhole});
+  return static_cast<std::size_t>(std::get<std::int64_t>(row.at(0)));
+}
+
+LogSizes Reader::log_sizes() const {
+  const Values row =
+      session().ask_one("SELECT (SELECT size FROM log_edge), (SELECT coalesce(max(number), 0) FROM change_log)", {},
+                        {ValueType::kWhole, ValueType::kWhole});
+  if (!std::holds_alternative<std::int64_t>(row.at(0))) {
+    throw base::Failure("the audit log has lost its edge. Restore the last good backup.");
+  }
+  return {static_cast<std::uint64_t>(std::get<std::int64_t>(row[0])),
+          static_cast<std::uint64_t>(std::get<std::int64_t>(row[1]))};
 }
 
 std::vector<Row> Reader::revisions(const Table& table, std::int64_t id) const {

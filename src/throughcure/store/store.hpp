@@ -36,6 +36,13 @@ struct Kept {
   std::int64_t revision = 0;
   std::int64_t change = 0;  ///< number of the change in the audit log
   Record record;
+  friend bool operator==(const Kept&, const Kept&) = default;
+};
+
+/// How many changes the audit log has: as committed when a transaction began, and with what that has written itself.
+struct LogSizes {
+  std::uint64_t settled = 0;
+  std::uint64_t written = 0;
 };
 
 /// A browser that has signed in. What it holds is known by its fingerprint only.
@@ -75,11 +82,19 @@ class Reader {
   [[nodiscard]] std::optional<Row> newest(const Table& table, std::int64_t id) const;
   [[nodiscard]] std::vector<Row> rows(const Table& table, const Query& query) const;
   [[nodiscard]] std::vector<Row> revisions(const Table& table, std::int64_t id) const;
+  /// Only these columns of the newest revisions, "id" and "revision" too, row by row: for very many of them. What
+  /// `take` is given may be moved away.
+  void pick(const Table& table, const std::vector<Wanted>& columns, const Query& query,
+            const std::function<void(std::vector<base::Value>&)>& take) const;
+  /// How many the query's conditions fit; its limit is not looked at.
+  [[nodiscard]] std::size_t count(const Table& table, const Query& query) const;
 
   /// Changes of the log, from number `first` on.
   [[nodiscard]] std::vector<practice::Change> changes(std::uint64_t first, std::size_t count) const;
   /// Hashes of their leaves, in order.
   [[nodiscard]] std::vector<practice::Digest> leaves(std::uint64_t first, std::size_t count) const;
+  /// How far the log goes.
+  [[nodiscard]] LogSizes log_sizes() const;
   /// The log's tree as it stands.
   [[nodiscard]] practice::RightEdge edge() const;
   /// The salt that opens a private field of a change; none where that field was not private.

@@ -37,6 +37,12 @@ struct Condition {
   base::Value value;
 };
 
+/// A column that is asked for, or only whether it holds anything (1 or 0): a long text is not read then.
+struct Wanted {
+  std::string column;
+  bool only_whether = false;
+};
+
 /// Which of the newest revisions, and in what order; by number where no column is named.
 struct Query {
   std::vector<Condition> where;

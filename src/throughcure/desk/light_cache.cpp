@@ -1,0 +1,287 @@
+#include "throughcure/desk/light_cache.hpp"
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <string_view>
+#include <utility>
+
+#include "throughcure/base/number_text.hpp"
+#include "throughcure/desk/light_gist.hpp"
+#include "throughcure/desk/scope.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+constexpr std::uint64_t kMostFollowed = 5000;  // changes: beyond it reading anew is less work
+
+/// A number that a side of a change holds.
+std::optional<std::int64_t> number_in(const practice::Fields& side, std::string_view field) {
+  const auto at = std::ranges::find(side, field, &practice::Field::name);
+  if (at == side.end()) return std::nullopt;
+  const auto* const text = std::get_if<std::string>(&at->value);
+  return text == nullptr ? std::nullopt : base::whole_number(*text);
+}
+
+/// The lights that a record names before the change, after it and now.
+void touch_named(const store::Reader& reader, const practice::Change& change, Touched& touched) {
+  for (const practice::Fields* const side : {&change.before, &change.after}) {
+    if (const auto light = number_in(*side, "light")) touched.lights.insert(*light);
+  }
+  const store::Table& table = *table_called(change.kind);
+  const auto row = reader.newest(table, base::whole_number(change.record).value_or(0));
+  if (!row) return;
+  const auto column = std::ranges::find(table.columns, "light", &base::Column::name);
+  if (const auto* const light =
+          std::get_if<std::int64_t>(&row->values[static_cast<std::size_t>(column - table.columns.begin())])) {
+    touched.lights.insert(*light);
+  }
+}
+
+void touch(const store::Reader& reader, const practice::Change& change, Touched& touched) {
+  constexpr std::array<std::string_view, 5> of_all = {"radiometer", "certificate", "barrier", "room", "site"};
+  const bool is_new = change.before.empty();
+  const std::int64_t record = base::whole_number(change.record).value_or(0);
+  if (change.kind == "reading" && is_new) {
+    touched.new_readings[number_in(change.after, "light").value_or(0)].push_back(record);
+  } else if (change.kind == "reading" || change.kind == "tip" || change.kind == "servicing") {
+    touch_named(reader, change, touched);
+  } else if (change.kind == "light") {
+    touched.lights.insert(record);
+  } else if (change.kind == "attachment") {
+    // Whatever it hung on before, and hangs on now.
+    touched.all = touched.all || !is_new;
+    touched.lights.insert(number_in(change.after, "record").value_or(0));
+  } else if (change.kind == "setting") {
+    touched.policy = true;
+  } else if (std::ranges::find(of_all, change.kind) != of_all.end()) {
+    touched.all = true;
+  }
+}
+
+/// New readings of a light that is read again anyway need no mention.
+Touched touched_by(const store::Reader& reader, const std::vector<practice::Change>& changes) {
+  Touched touched;
+  for (const practice::Change& change : changes) touch(reader, change, touched);
+  std::erase_if(touched.new_readings, [&](const auto& of_light) { return touched.lights.contains(of_light.first); });
+  return touched;
+}
+
+}  // namespace
+
+void LightCache::forget_all(std::uint64_t size) {
+  entries_.clear();
+  touched_.clear();
+  policy_.reset();
+  all_touched_ = size;
+  policy_touched_ = size;
+  begun_ = size;
+  known_ = size;
+}
+
+void LightCache::follow(const store::Reader& reader, std::uint64_t size) {
+  try {
+    catch_up(reader, size);
+  } catch (...) {
+    forget_all(0);  // half of it may have been done
+    throw;
+  }
+}
+
+void LightCache::catch_up(const store::Reader& reader, std::uint64_t size) {
+  const bool first = known_ == 0;
+  if (size == known_ && !first) return;
+  if (first || size - known_ > kMostFollowed) {
+    forget_all(size);
+    const auto last = reader.changes(size, 1);
+    last_ = last.empty() ? std::nullopt : std::optional(last.front());
+    return;
+  }
+  // The last one that is known comes again: a log that was put in this one's place does not go on from it.
+  std::vector<practice::Change> changes = reader.changes(known_, size - known_ + 1);
+  if (changes.empty() || !last_ || changes.front() != *last_) {
+    forget_all(size);
+  } else {
+    changes.erase(changes.begin());
+    const Touched touched = touched_by(reader, changes);
+    if (touched.policy) {
+      policy_.reset();
+      policy_touched_ = size;
+      for (auto& [light, entry] : entries_) entry.course.reset();
+    }
+    if (touched.all) {
+      entries_.clear();
+      all_touched_ = size;
+    }
+    for (const std::int64_t light : touched.lights) {
+      entries_.erase(light);
+      touched_[light] = size;
+    }
+    add_readings(reader, touched, size);
+    known_ = size;
+  }
+  if (!changes.empty()) last_ = std::move(changes.back());
+}
+
+void LightCache::add_readings(const store::Reader& reader, const Touched& touched, std::uint64_t size) {
+  for (const auto& [light, readings] : touched.new_readings) {
+    touched_[light] = size;
+    const auto at = entries_.find(light);
+    if (at == entries_.end()) continue;
+    Entry& entry = at->second;
+    entry.course.reset();
+    entry.touched = size;
+    // Somebody may be looking at it; whoever did is done with it when it is ours alone.
+    if (entry.record.use_count() > 1) entry.record = std::make_shared<LightRecord>(*entry.record);
+    if (entry.gist && entry.gist.use_count() > 1) entry.gist = std::make_shared<LightRecord>(*entry.gist);
+    std::atomic_thread_fence(std::memory_order_acquire);
+    const bool added = add_new_readings(reader, *entry.record, readings) &&
+                       (!entry.gist || add_new_readings(reader, *entry.gist, readings));
+    if (!added) entries_.erase(at);
+  }
+}
+
+bool LightCache::is_as_at(base::LightId light, std::uint64_t size) const {
+  if (size < begun_ || size > known_ || all_touched_ > size) return false;
+  const auto at = touched_.find(light.number);
+  return at == touched_.end() || at->second <= size;
+}
+
+void LightCache::make_ready(const store::Reader& reader, base::LightId light) {
+  const store::LogSizes log = reader.log_sizes();
+  if (log.written != log.settled) return;
+  {
+    const std::scoped_lock lock(mutex_);
+    if (log.settled >= known_) follow(reader, log.settled);
+    if (entries_.contains(light.number)) return;
+  }
+  if (reader.get<fleet::LightEntry>(light)) LightsNow(reader, this).record(light);
+}
+
+LightsNow::LightsNow(const store::Reader& reader, LightCache* cache) : reader_(&reader), cache_(cache) {
+  if (cache_ == nullptr) return;
+  log_ = reader.log_sizes();
+  const std::scoped_lock lock(cache_->mutex_);
+  // Where others have seen more of the log than this reader does, it takes what has not changed since.
+  if (log_.settled >= cache_->known_ && log_.written == log_.settled) cache_->follow(reader, log_.settled);
+  known_ = cache_->known_;
+  if (log_.written <= known_) return;
+  if (known_ == 0 || log_.written - known_ > kMostFollowed) {
+    own_.all = true;
+    own_.policy = true;
+  } else {
+    own_ = touched_by(reader, reader.changes(known_ + 1, log_.written - known_));
+  }
+}
+
+const Policy& LightsNow::policy() {
+  if (policy_) return *policy_;
+  const bool kept = cache_ != nullptr && !own_.policy;
+  if (kept) {
+    const std::scoped_lock lock(cache_->mutex_);
+    if (cache_->policy_ && cache_->policy_touched_ <= log_.settled) policy_ = cache_->policy_;
+  }
+  if (policy_) return *policy_;
+  policy_ = std::make_shared<const Policy>(*reader_);
+  if (kept) {
+    const std::scoped_lock lock(cache_->mutex_);
+    if (log_.settled >= cache_->begun_ && cache_->policy_touched_ <= log_.settled) cache_->policy_ = policy_;
+  }
+  return *policy_;
+}
+
+/// With what this transaction has written itself.
+std::shared_ptr<const LightRecord> LightsNow::own_record(base::LightId light) {
+  const auto added = own_.new_readings.find(light.number);
+  std::shared_ptr<LightRecord> record;
+  if (added != own_.new_readings.end() && !own_.all) {
+    const std::scoped_lock lock(cache_->mutex_);
+    const auto at = cache_->entries_.find(light.number);
+    if (at != cache_->entries_.end() && at->second.touched <= known_) record = at->second.record;
+  }
+  if (record) {
+    record = std::make_shared<LightRecord>(*record);
+    if (add_new_readings(*reader_, *record, added->second)) return record;
+  }
+  return std::make_shared<const LightRecord>(light_record(*reader_, light));
+}
+
+std::shared_ptr<const LightRecord> LightsNow::record(base::LightId light) {
+  if (cache_ == nullptr) return std::make_shared<const LightRecord>(light_record(*reader_, light));
+  if (own_.touches(light)) return own_record(light);
+  {
+    const std::scoped_lock lock(cache_->mutex_);
+    const auto at = cache_->entries_.find(light.number);
+    if (at != cache_->entries_.end() && at->second.touched <= log_.settled) return at->second.record;
+  }
+  auto record = std::make_shared<LightRecord>(light_record(*reader_, light));
+  auto gist = std::make_shared<LightRecord>(gist_of(*record));
+  const std::scoped_lock lock(cache_->mutex_);
+  if (cache_->is_as_at(light, log_.settled)) {
+    cache_->entries_.insert_or_assign(
+        light.number,
+        LightCache::Entry{.touched = log_.settled, .record = record, .gist = std::move(gist), .course = {}});
+  }
+  return record;
+}
+
+/// Of what is committed.
+std::shared_ptr<const LightRecord> LightsNow::known_gist(base::LightId light) {
+  const std::scoped_lock lock(cache_->mutex_);
+  const auto at = cache_->entries_.find(light.number);
+  if (at == cache_->entries_.end() || at->second.touched > known_) return nullptr;
+  LightCache::Entry& entry = at->second;
+  constexpr std::size_t too_many = 100;
+  if (!entry.gist || entry.gist->history.readings.size() > too_many) {
+    entry.gist = std::make_shared<LightRecord>(gist_of(*entry.record));
+  }
+  return entry.gist;
+}
+
+std::shared_ptr<const LightRecord> LightsNow::gist(base::LightId light) {
+  if (cache_ == nullptr || own_.all || own_.lights.contains(light.number)) return nullptr;
+  std::shared_ptr<const LightRecord> known = known_gist(light);
+  const auto added = own_.new_readings.find(light.number);
+  if (!known || added == own_.new_readings.end()) return known;
+  auto with_own = std::make_shared<LightRecord>(*known);
+  if (!add_new_readings(*reader_, *with_own, added->second)) return nullptr;
+  return with_own;
+}
+
+std::shared_ptr<const LightCourse> LightsNow::course(base::LightId light,
+                                                     const std::shared_ptr<const LightRecord>& record,
+                                                     base::Instant now) {
+  const Policy& in_force = policy();
+  std::shared_ptr<const LightCourse> course;
+  const auto entry_of = [&]() -> LightCache::Entry* {
+    const auto at = cache_->entries_.find(light.number);
+    const bool is_it = at != cache_->entries_.end() && at->second.record == record && cache_->policy_ == policy_;
+    return is_it ? &at->second : nullptr;
+  };
+  if (cache_ != nullptr) {
+    const std::scoped_lock lock(cache_->mutex_);
+    if (const auto* const entry = entry_of()) course = entry->course;
+  }
+  if (!course || !course->holds_at(now)) {
+    course = std::make_shared<const LightCourse>(*record, in_force, now);
+    if (cache_ != nullptr && course->holds_later()) {
+      const std::scoped_lock lock(cache_->mutex_);
+      if (auto* const entry = entry_of()) entry->course = course;
+    }
+  }
+  return course;
+}
+
+LightState LightsNow::state(base::LightId light, base::Instant now) {
+  const std::shared_ptr<const LightRecord> known = record(light);
+  return state_of(*known, course(light, known, now)->standing(), policy(), now);
+}
+
+LightLine LightsNow::line(base::LightId light, base::Instant now) {
+  std::shared_ptr<const LightRecord> known = record(light);
+  const std::shared_ptr<const LightCourse> its_course = course(light, known, now);
+  return line_of(std::move(known), *its_course, policy(), now);
+}
+
+}  // namespace throughcure::desk
