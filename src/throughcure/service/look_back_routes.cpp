@@ -100,7 +100,9 @@ class Names {
   std::map<std::int64_t, std::string> names_;
 };
 
-json row_of(const InDoubt& one, Names& names) {
+std::string text_of(const json& value) { return value.dump(-1, ' ', false, json::error_handler_t::replace); }
+
+std::string row_of(const InDoubt& one, Names& names) {
   const Kept<practice::Restoration>& kept = one.part->restoration;
   const practice::Restoration& made = kept.record;
   json decision = nullptr;
@@ -112,22 +114,31 @@ json row_of(const InDoubt& one, Names& names) {
                 {"signed_by_name", names.of(decided.signed_by)},
                 {"signed_at", base::instant_text(decided.signed_at)}};
   }
-  return {{"id", kept.id.number},
-          {"revision", kept.revision},
-          {"chart", made.chart},
-          {"tooth", made.tooth},
-          {"surfaces", made.surfaces},
-          {"placed_at", base::instant_text(made.placed_at)},
-          {"placed_by_name", names.of(made.placed_by)},
-          {"material", made.material},
-          {"lot", made.lot},
-          {"probability_then", or_null(made.probability)},
-          {"has_case", one.part->has_case},
-          {"chance_under_cured", one.result ? or_null(one.result->chance) : json(nullptr)},
-          {"why_not", one.result ? json(one.result->why_not) : json(nullptr)},
-          {"chance_too_weak", one.chance_too_weak},
-          {"output", {{"p10", one.output.spread.p10}, {"p50", one.output.spread.p50}, {"p90", one.output.spread.p90}}},
-          {"decision", decision}};
+  // There may be very many: each is put together as text, since an object of so many fields takes longer than its
+  // record.
+  std::string row;
+  const auto add = [&](const char* field, const json& value) {
+    row += (row.empty() ? "{\"" : ",\"") + std::string(field) + "\":" + text_of(value);
+  };
+  const fleet::OutputSpread& output = one.output.spread;
+  add("chance_too_weak", one.chance_too_weak);
+  add("chance_under_cured", one.result ? or_null(one.result->chance) : json(nullptr));
+  add("chart", made.chart);
+  add("decision", decision);
+  add("has_case", one.part->has_case);
+  add("id", kept.id.number);
+  add("lot", made.lot);
+  add("material", made.material);
+  row += ",\"output\":{\"p10\":" + text_of(output.p10) + ",\"p50\":" + text_of(output.p50) +
+         ",\"p90\":" + text_of(output.p90) + "}";
+  add("placed_at", base::instant_text(made.placed_at));
+  add("placed_by_name", names.of(made.placed_by));
+  add("probability_then", or_null(made.probability));
+  add("revision", kept.revision);
+  add("surfaces", made.surfaces);
+  add("tooth", made.tooth);
+  add("why_not", one.result ? json(one.result->why_not) : json(nullptr));
+  return row + "}";
 }
 
 std::string sentence_of(const std::string& name, std::size_t count, std::size_t decided, bool has_good) {
@@ -190,12 +201,11 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
                               {all.kept.id.number, part.restoration.id.number, part.restoration.revision})});
     }
     rank(in_doubt);
-    // Many rows: each is text before the next is made.
     Names names(reader);
     std::string rows = "[";
     for (const InDoubt& one : in_doubt) {
       rows += rows.size() > 1 ? "," : "";
-      rows += row_of(one, names).dump(-1, ' ', false, json::error_handler_t::replace);
+      rows += row_of(one, names);
     }
     rows += "]";
     const std::string& name = all.view.record.light.record.name;
