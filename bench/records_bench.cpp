@@ -72,8 +72,9 @@ class Practice {
     service::SiteSettings settings;
     settings.reach.port = 8420;
     desk_.complete(settings);
-    site_ = std::make_unique<service::Site>(settings, desk_.sessions(),
-                                            desk_.routes(settings, folder, exchange::knowledge(), jobs_));
+    site_ = std::make_unique<service::Site>(
+        settings, desk_.sessions(),
+        desk_.routes(settings, std::make_shared<service::PlanRoom>(folder, exchange::knowledge()), jobs_));
     const service::NewSession made = desk_.sessions().open(lead_of(records()), {}, now_);
     cookie_ = "throughcure_8420=" + made.cookie;
   }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <memory>
 
 #include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/job_routes.hpp"
@@ -13,9 +14,10 @@ namespace throughcure::apps {
 std::vector<service::Route> served_routes(service::PracticeDesk& practice, const service::SiteSettings& settings,
                                           const std::filesystem::path& folder, service::Jobs& jobs) {
   std::vector<service::Route> routes = service::light_routes(folder, jobs);
-  std::ranges::move(practice.routes(settings, folder, exchange::knowledge(), jobs), std::back_inserter(routes));
+  const auto room = std::make_shared<service::PlanRoom>(folder, exchange::knowledge());
+  std::ranges::move(practice.routes(settings, room, jobs), std::back_inserter(routes));
   std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
-  std::ranges::move(service::plan_routes(folder, exchange::knowledge(), jobs), std::back_inserter(routes));
+  std::ranges::move(service::plan_routes(room, jobs), std::back_inserter(routes));
   return routes;
 }
 

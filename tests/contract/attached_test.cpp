@@ -11,6 +11,7 @@
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/practice/digest.hpp"
+#include "throughcure/practice/kept_file.hpp"
 
 namespace throughcure::tests {
 namespace {
@@ -147,6 +148,31 @@ TEST_P(Attached, AFlippedByteIsToldAndMendedByTheSameBytes) {
     put_instead(place(), hash_of(bytes), {}, "no base64!");
     EXPECT_THAT(told_of(id), HasSubstr("Attach the same file again"));
   }
+}
+
+TEST_P(Attached, FilesOfCasesAreKeptOnceAndStay) {
+  const std::string spectrum = "wavelength_nm,relative\n455,1\n";
+  std::string hash;
+  records_.write(program(), [&](store::Writer& w) {
+    hash = w.keep_file("lights/lamp/spectrum.csv", spectrum);
+    EXPECT_EQ(w.keep_file("lights/lamp/spectrum.csv", spectrum), hash);
+    EXPECT_EQ(w.keep_file("lights/other/spectrum.csv", spectrum), hash) << "the same bytes under another path";
+    w.keep_file("empty.csv", "");
+  });
+  EXPECT_EQ(hash, hash_of(spectrum));
+  EXPECT_EQ(files_kept(place()), GetParam() == "server" ? 1U : 2U) << "no bytes are no part of the table";
+  records_ = store::Store(place());
+  records_.read([&](const store::Reader& r) {
+    EXPECT_EQ(r.kept_file(hash), spectrum);
+    EXPECT_EQ(r.kept_file(hash_of("")), "");
+    EXPECT_EQ(r.list<practice::KeptFile>().size(), 3U);
+    EXPECT_THROW((void)r.kept_file(hash_of("never kept")), base::InputError);
+    EXPECT_THROW((void)r.kept_file("no hash"), base::InputError);
+  });
+  put_instead(place(), hash, "rotten", base::base64("rotten"));
+  records_.read([&](const store::Reader& r) { EXPECT_THROW((void)r.kept_file(hash), base::Failure); });
+  records_.write(program(), [&](store::Writer& w) { w.keep_file("lights/lamp/spectrum.csv", spectrum); });
+  records_.read([&](const store::Reader& r) { EXPECT_EQ(r.kept_file(hash), spectrum); });
 }
 
 TEST_P(Attached, NewRecordsDoNotTakeOverFilesThatOthersLeft) {

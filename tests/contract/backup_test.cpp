@@ -37,6 +37,7 @@ class Backup : public EveryDatabase {
       for (int i = 0; i < 40; ++i) w.add(reading_of(p_, 1000 - i));
       restoration_ = w.add(restoration_of(p_, "chart 4711"));
       paper_ = w.attach(paper_of(p_), kPaper);
+      spectrum_ = w.keep_file("lights/lamp/spectrum.csv", kSpectrum);
       w.answer("key", practice::sha256({"request"}), "reply");
       w.keep_secret("password/1", "hash");
       w.keep_sign_in({.fingerprint = "a", .account = {1}, .page_token = "t", .ends = {10}});
@@ -66,6 +67,7 @@ class Backup : public EveryDatabase {
       const auto number = static_cast<std::uint64_t>(r.get<practice::Restoration>(restoration_)->change);
       EXPECT_TRUE(r.salt(number, true, "chart").has_value());
       EXPECT_EQ(r.file(paper_), kPaper);
+      EXPECT_EQ(r.kept_file(spectrum_), kSpectrum);
       EXPECT_EQ(r.secret("password/1"), "hash");
       EXPECT_TRUE(r.sign_ins().empty()) << "nobody is signed in at the new place";
     });
@@ -75,11 +77,13 @@ class Backup : public EveryDatabase {
     });
   }
 
-  static constexpr std::uint64_t kBegun = 6 + 40 + 1 + 1 + 1;  // changes
+  static constexpr std::uint64_t kBegun = 6 + 40 + 1 + 1 + 1 + 1;  // changes
   static constexpr const char* kPaper = "%PDF-1.7 of the approval";
+  static constexpr const char* kSpectrum = "wavelength_nm,relative\n455,1\n";
   Practice p_;
   base::RestorationId restoration_;
   base::AttachmentId paper_;
+  std::string spectrum_;
 
  private:
   std::unique_ptr<Ground> folder_;
@@ -117,7 +121,7 @@ TEST_P(Backup, CarriesFilesOfManyPartsToEitherDatabase) {
     SCOPED_TRACE(to);
     const std::unique_ptr<Ground> empty = ground_called(to);
     store::restore(file(), empty->place());
-    EXPECT_EQ(files_kept(empty->place()), 2U);
+    EXPECT_EQ(files_kept(empty->place()), 3U);
     store::Store records(empty->place());
     records.read([&](const store::Reader& r) {
       EXPECT_TRUE(r.file(picture) == large);

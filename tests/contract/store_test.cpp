@@ -228,6 +228,27 @@ TEST_P(StoreContract, RecordsOfTheFirstVersionAreBroughtForward) {
       [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
 }
 
+/// Of the second version: it had attached files, and no files of cases.
+TEST_P(StoreContract, RecordsOfTheSecondVersionAreBroughtForward) {
+  const std::unique_ptr<Ground> old = ground_called(GetParam());
+  {
+    store::Session session(old->place());
+    store::migrate(session, 2);
+    session.run("INSERT INTO site VALUES (1, 1, 1, 1, 'Harbour street', 'Europe/Lisbon')");
+    session.run("INSERT INTO lookback VALUES (1, 1, 1, 2, 1, 'withdrawn', NULL, NULL, 5, 6, 1, NULL, NULL, NULL)");
+  }
+  store::Store records(old->place());
+  EXPECT_EQ(records.version(), static_cast<int>(store::migrations().size()));
+  records.read([](const store::Reader& r) {
+    EXPECT_EQ(r.get<practice::LookBack>({1})->record.until.us, 5);
+    EXPECT_TRUE(r.list<practice::KeptFile>().empty());
+    EXPECT_TRUE(r.list<practice::Recomputed>().empty());
+  });
+  store::Session session(old->place());
+  store::AllKinds::each(
+      [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
+}
+
 TEST_P(StoreContract, ACorrectionAddsARevisionAndKeepsTheOldOne) {
   const Practice p = open_practice(records_);
   base::ReadingId id;

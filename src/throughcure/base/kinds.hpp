@@ -75,6 +75,12 @@ struct LookBackKind {
 struct DecisionKind {
   static constexpr std::string_view name = "decision";
 };
+struct KeptFileKind {
+  static constexpr std::string_view name = "keptfile";
+};
+struct RecomputedKind {
+  static constexpr std::string_view name = "recomputed";
+};
 
 using SiteId = Id<SiteKind>;
 using RoomId = Id<RoomKind>;
@@ -96,5 +102,7 @@ using ScrapeId = Id<ScrapeKind>;
 using DiscId = Id<DiscKind>;
 using LookBackId = Id<LookBackKind>;
 using DecisionId = Id<DecisionKind>;
+using KeptFileId = Id<KeptFileKind>;
+using RecomputedId = Id<RecomputedKind>;
 
 }  // namespace throughcure::base

@@ -101,8 +101,13 @@ class Demo {
                                                  .file = "demo-light"}));
       tips_.push_back(w_.add(fleet::TipEntry{lights_.back(), "straight", demo.tip_mm}));
     }
-    const base::MaterialId paste = w_.add(practice::MaterialEntry{"Universal paste", "A2", 20.0, 2.0, "universal-a2"});
+    const base::MaterialId paste =
+        w_.add(practice::MaterialEntry{"Universal paste", "A3", 20.0, 2.0, "universal-paste-a3"});
     w_.add(practice::Lot{paste, "L-310", now_ + kDay * 400});
+    const base::MaterialId bulk =
+        w_.add(practice::MaterialEntry{"Bulk-fill paste", "universal", 20.0, 4.0, "bulk-fill-universal"});
+    w_.add(practice::Lot{bulk, "B-072", now_ + kDay * 250});
+    w_.add(practice::MaterialEntry{"One-bottle adhesive", "clear", 10.0, {}, "adhesive"});
   }
 
   [[nodiscard]] base::Instant taken_at(const DemoLight& light, int week) const {
@@ -170,7 +175,7 @@ class Demo {
                                    .placed_by = dentist_,
                                    .light = lights_[light],
                                    .tip = tips_[light],
-                                   .material = "Universal paste, A2",
+                                   .material = "Universal paste, A3",
                                    .lot = "L-310",
                                    .barrier_pass = 0.93,
                                    .resolved_case = case_of(i),

@@ -28,15 +28,6 @@ std::vector<Kept<LookBack>> of_light(const store::Reader& reader, base::LightId 
       {.where = {{"light", Compare::kEqual, light.number}}, .order_by = {}, .limit = kAllOfThem});
 }
 
-/// It and those merged into it.
-std::vector<Kept<LookBack>> family(const store::Reader& reader, const Kept<LookBack>& head) {
-  std::vector<Kept<LookBack>> all = {head};
-  for (const Kept<LookBack>& other : of_light(reader, head.record.light)) {
-    if (other.record.merged_into == head.id) all.push_back(other);
-  }
-  return all;
-}
-
 /// When a light that was withdrawn at `until` came back to use; none while it has not.
 std::optional<base::Instant> returned_after(const store::Reader& reader, base::LightId light, base::Instant until) {
   for (const auto& revision : reader.history<fleet::LightEntry>(light)) {
@@ -81,6 +72,14 @@ std::vector<std::int64_t> joined(const std::vector<std::int64_t>& a, const std::
 
 }  // namespace
 
+std::vector<Kept<LookBack>> family_of(const store::Reader& reader, const Kept<LookBack>& head) {
+  std::vector<Kept<LookBack>> all = {head};
+  for (const Kept<LookBack>& other : of_light(reader, head.record.light)) {
+    if (other.record.merged_into == head.id) all.push_back(other);
+  }
+  return all;
+}
+
 std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before) {
   for (auto at = readings.rbegin(); at != readings.rend(); ++at) {
     if (at->at <= before && !at->below) return at->at;
@@ -104,7 +103,7 @@ base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, cons
 
 Span span_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
   Span span{look_back.record.good_until, look_back.record.until};
-  for (const Kept<LookBack>& one : family(reader, look_back)) {
+  for (const Kept<LookBack>& one : family_of(reader, look_back)) {
     if (!one.record.good_until || !span.from) {
       span.from.reset();
     } else {
@@ -125,7 +124,7 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
     wanted.push_back({.column = std::string(column.name), .only_whether = is_case});
   }
   std::map<std::int64_t, LookBackPart> parts;
-  for (const Kept<LookBack>& one : family(reader, look_back)) {
+  for (const Kept<LookBack>& one : family_of(reader, look_back)) {
     reader.pick(table, wanted, restorations_of(reader, one), [&](std::vector<base::Value>& row) {
       const std::int64_t number = base::Kept<std::int64_t>::from(row[0]);
       const bool has_case = base::Kept<bool>::from(row[the_case]);
@@ -153,7 +152,7 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
 }
 
 LookBackCounts counts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
-  const std::vector<Kept<LookBack>> all = family(reader, look_back);
+  const std::vector<Kept<LookBack>> all = family_of(reader, look_back);
   const auto table = store::table_of<practice::Restoration>();
   if (all.size() == 1 && reader.count(store::table_of<practice::Decision>(), decisions_of(look_back)) == 0) {
     return {.restorations = reader.count(table, restorations_of(reader, look_back)), .decided = 0};
@@ -174,7 +173,7 @@ LookBackCounts counts_of(const store::Reader& reader, const Kept<LookBack>& look
 
 std::optional<Kept<practice::Restoration>> part_called(const store::Reader& reader, const Kept<LookBack>& look_back,
                                                        base::RestorationId restoration) {
-  for (const Kept<LookBack>& one : family(reader, look_back)) {
+  for (const Kept<LookBack>& one : family_of(reader, look_back)) {
     store::Query query = restorations_of(reader, one);
     query.where.push_back({"id", Compare::kEqual, restoration.number});
     const auto found = reader.list<practice::Restoration>(query);
@@ -215,7 +214,7 @@ void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackI
   if (one.record.merged_into || other.record.merged_into) {
     base::refuse("into", "one of them was merged already", "Name one that stands for itself");
   }
-  if (family(writer, one).size() > 1) {
+  if (family_of(writer, one).size() > 1) {
     base::refuse("id", "others were merged into it", "Merge the other way round");
   }
   one.record.merged_into = into;

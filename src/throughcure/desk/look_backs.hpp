@@ -22,6 +22,10 @@ std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base
 /// Takes the light out of use and opens a look-back of it.
 base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const practice::LookBack& look_back);
 
+/// It and those merged into it.
+std::vector<store::Kept<practice::LookBack>> family_of(const store::Reader& reader,
+                                                       const store::Kept<practice::LookBack>& head);
+
 struct LookBackPart {
   store::Kept<practice::Restoration> restoration;  ///< without its case
   bool has_case = false;

@@ -12,7 +12,7 @@
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/service/body.hpp"
-#include "throughcure/service/visible_look_back.hpp"
+#include "throughcure/service/opened_look_back.hpp"
 
 namespace throughcure::service {
 
@@ -79,22 +79,22 @@ Sent sent_in(const Call& call) {
 }
 
 /// Each as it is kept, held against the look-back as it stands now.
-void complete(std::vector<Decision>& decisions, const store::Kept<practice::LookBack>& look_back,
-              const store::Reader& reader, const LookBackResults& results, const RecordsDesk& desk) {
+void complete(std::vector<Decision>& decisions, const OpenedLookBack& all, const store::Reader& reader,
+              base::Instant now) {
   Wrongs wrongs;
   for (std::size_t i = 0; i < decisions.size(); ++i) {
     Decision& decision = decisions[i];
-    const auto part = desk::part_called(reader, look_back, decision.restoration);
+    const auto part = desk::part_called(reader, all.kept, decision.restoration);
     if (!part) {
       wrongs.add(i, "restoration", "it is not in this look-back", "Choose one of its list");
       continue;
     }
-    const auto result = results.find({look_back.id.number, decision.restoration.number, part->revision});
-    decision.look_back = look_back.id;
-    decision.signed_at = desk.settings.now();
-    if (result && result->chance) {
-      decision.chance_under_cured = result->chance;
-      decision.engine = desk.settings.version;
+    decision.look_back = all.kept.id;
+    decision.signed_at = now;
+    const practice::Recomputed* const result = all.result_of(*part);
+    if (result != nullptr && result->chance_under_cured) {
+      decision.chance_under_cured = result->chance_under_cured;
+      decision.engine = result->engine;
     }
     for (const base::Problem& problem : desk::record_problems(store::table_of<Decision>(), base::values_of(decision))) {
       wrongs.add(i, problem);
@@ -112,17 +112,17 @@ Call without_password(const Call& call) {
   return bare;
 }
 
-Response decide(const Call& call, const RecordsDesk& desk, Door& door, const LookBackResults& results) {
+Response decide(const Call& call, const RecordsDesk& desk, Door& door) {
   Sent sent = sent_in(call);
   sign(call, desk, door, sent.password);
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    const auto look_back = visible_look_back(writer, call);
+    const OpenedLookBack all = opened_look_back(writer, call, desk);
     document = once(writer, without_password(call), [&] {
-      if (look_back.record.closed_at || look_back.record.merged_into) {
+      if (all.kept.record.closed_at || all.kept.record.merged_into) {
         base::refuse("id", "this look-back is closed", "Open it again first");
       }
-      complete(sent.decisions, look_back, writer, results, desk);
+      complete(sent.decisions, all, writer, desk.settings.now());
       json ids = json::array();
       for (const Decision& decision : sent.decisions) ids.push_back(writer.add(decision).number);
       return json{{"ids", ids}}.dump() + "\n";
@@ -133,12 +133,12 @@ Response decide(const Call& call, const RecordsDesk& desk, Door& door, const Loo
 
 }  // namespace
 
-Route decisions_route(const RecordsDesk& desk, Door& door, const LookBackResults& results) {
+Route decisions_route(const RecordsDesk& desk, Door& door) {
   Route route{Method::post,
               "/api/look-backs/{id}/decisions",
               Access::clinician,
               "Decides about restorations: all of the list under one signature, or none.",
-              on_desk(desk, [desk, &door, &results](const Call& call) { return decide(call, desk, door, results); }),
+              on_desk(desk, [desk, &door](const Call& call) { return decide(call, desk, door); }),
               true,
               "NewDecisions",
               "Decided"};

@@ -9,13 +9,14 @@
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/light_acts.hpp"
-#include "throughcure/desk/look_back_output.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/desk/scope.hpp"
+#include "throughcure/exchange/case_bundle.hpp"
 #include "throughcure/service/body.hpp"
 #include "throughcure/service/decision_routes.hpp"
+#include "throughcure/service/laid_out_cases.hpp"
+#include "throughcure/service/opened_look_back.hpp"
 #include "throughcure/service/recompute.hpp"
-#include "throughcure/service/remembered_files.hpp"
 #include "throughcure/service/visible_look_back.hpp"
 
 namespace throughcure::service {
@@ -74,13 +75,14 @@ struct InDoubt {
   const desk::LookBackPart* part = nullptr;
   desk::OutputThen output;
   double chance_too_weak = 0;
-  std::optional<LookBackResults::Result> result;
+  const practice::Recomputed* result = nullptr;  ///< null: not known as things stand now
 };
 
 /// The worst first: by the chance that it was under-cured, and where that is not known by that of too weak a light.
 void rank(std::vector<InDoubt>& all) {
   std::ranges::sort(all, {}, [](const InDoubt& one) {
-    const double doubt = one.result && one.result->chance ? *one.result->chance : one.chance_too_weak;
+    const double doubt =
+        one.result == nullptr ? one.chance_too_weak : one.result->chance_under_cured.value_or(one.chance_too_weak);
     return std::pair(-doubt, one.part->restoration.id);
   });
 }
@@ -122,7 +124,7 @@ std::string row_of(const InDoubt& one, Names& names) {
   };
   const fleet::OutputSpread& output = one.output.spread;
   add("chance_too_weak", one.chance_too_weak);
-  add("chance_under_cured", one.result ? or_null(one.result->chance) : json(nullptr));
+  add("chance_under_cured", one.result == nullptr ? json(nullptr) : or_null(one.result->chance_under_cured));
   add("chart", made.chart);
   add("decision", decision);
   add("has_case", one.part->has_case);
@@ -137,7 +139,7 @@ std::string row_of(const InDoubt& one, Names& names) {
   add("revision", kept.revision);
   add("surfaces", made.surfaces);
   add("tooth", made.tooth);
-  add("why_not", one.result ? json(one.result->why_not) : json(nullptr));
+  add("why_not", one.result == nullptr ? json(nullptr) : or_null(one.result->why_not));
   return row + "}";
 }
 
@@ -150,39 +152,18 @@ std::string sentence_of(const std::string& name, std::size_t count, std::size_t 
   return of + " cured with " + name + since + open;
 }
 
-/// Everything about one look-back that is worked out at once, from one moment of the records.
-struct Opened {
-  Kept<LookBack> kept;
-  desk::LightView view;
-  std::vector<desk::LookBackPart> parts;
-  std::unique_ptr<desk::LookBackOutput> output;
-  double need_mw_cm2 = 0;  ///< what its checks asked for, as it stood at its last good one
-};
-
-Opened opened(const store::Reader& reader, const Call& call, desk::LightCache* cache) {
-  Opened all{.kept = visible_look_back(reader, call), .view = {}, .parts = {}, .output = {}};
-  const desk::Span span = desk::span_of(reader, all.kept);
-  desk::LightsNow lights(reader, cache);
-  const desk::Policy& policy = lights.policy();
-  const auto record = lights.record(all.kept.record.light);
-  all.need_mw_cm2 = desk::light_view(*record, policy, span.from.value_or(span.until)).need_mw_cm2;
-  all.view = desk::light_view(*record, policy, span.until);
-  all.parts = desk::parts_of(reader, all.kept);
-  all.output = std::make_unique<desk::LookBackOutput>(all.view, span);
-  return all;
-}
-
 /// "waiting", "computing" or "done", and how far.
-std::pair<std::string, double> progress(const Opened& all, const Recomputing& recomputing, const std::string& person) {
+std::pair<std::string, double> progress(const std::vector<InDoubt>& all, base::LookBackId look_back,
+                                        const Recomputing& recomputing, const std::string& person) {
   std::size_t wanted = 0;
   std::size_t known = 0;
-  for (const desk::LookBackPart& part : all.parts) {
-    if (!part.has_case) continue;
+  for (const InDoubt& one : all) {
+    if (!one.part->has_case) continue;
     ++wanted;
-    if (recomputing.results->find({all.kept.id.number, part.restoration.id.number, part.restoration.revision})) ++known;
+    if (one.result != nullptr) ++known;
   }
   if (known == wanted) return {"done", 1};
-  const auto job = recomputing.jobs->view(recomputing.results->job_of(all.kept.id.number), person);
+  const auto job = recomputing.jobs->view(recomputing.looking_back->job_of(look_back.number), person);
   const double share = static_cast<double>(known) / static_cast<double>(wanted);
   return {job && !is_over(job->state) ? "computing" : "waiting", share};
 }
@@ -190,15 +171,16 @@ std::pair<std::string, double> progress(const Opened& all, const Recomputing& re
 Response show(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
   std::string document;
   desk.records->read([&](const store::Reader& reader) {
-    const Opened all = opened(reader, call, desk.lights);
+    const OpenedLookBack all = opened_look_back(reader, call, desk);
+    const std::vector<desk::LookBackPart> parts = desk::parts_of(reader, all.kept);
     std::vector<InDoubt> in_doubt;
-    for (const desk::LookBackPart& part : all.parts) {
+    for (const desk::LookBackPart& part : parts) {
       const base::Instant then = part.restoration.record.placed_at;
+      const desk::OutputThen output = all.output->at(then);
       in_doubt.push_back({.part = &part,
-                          .output = all.output->at(then),
+                          .output = output,
                           .chance_too_weak = all.output->chance_below(all.need_mw_cm2, then),
-                          .result = recomputing.results->find(
-                              {all.kept.id.number, part.restoration.id.number, part.restoration.revision})});
+                          .result = all.recomputed->find(part.restoration, output)});
     }
     rank(in_doubt);
     Names names(reader);
@@ -209,9 +191,9 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
     }
     rows += "]";
     const std::string& name = all.view.record.light.record.name;
-    const desk::LookBackCounts counts = counts_of(all.parts);
+    const desk::LookBackCounts counts = counts_of(parts);
     json out = head_of(all.kept, counts, name);
-    const auto [state, share] = progress(all, recomputing, base::given(call.session).person);
+    const auto [state, share] = progress(in_doubt, all.kept.id, recomputing, base::given(call.session).person);
     out["revision"] = all.kept.revision;
     out["sentence"] = sentence_of(name, counts.restorations, counts.decided, all.kept.record.good_until.has_value());
     out["state"] = state;
@@ -228,22 +210,53 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
 
 /// What one restoration needs to be worked out again.
 struct Order {
-  LookBackResults::Key key;
+  base::LookBackId look_back;
+  base::RestorationId restoration;
+  std::int64_t revision = 0;
   std::string document;
   desk::OutputThen output;
-  double claimed_mw_cm2 = 0;
 };
 
-std::string work_through(const std::vector<Order>& orders, const Recomputing& recomputing,
-                         const base::Running& running) {
-  RememberedFiles files(recomputing.data_folder);
-  const exchange::CaseFiles readers = files.case_files();
+UnderCured worked_out(const Order& order, LaidOutCases& laid_out, const PlanRoom& room,
+                      const exchange::CaseFiles& of_today, const base::Running& running) {
+  try {
+    const exchange::KeptDocument kept = exchange::parse_kept_document(order.document, "the case that was kept");
+    // Older records name files of the data folder, as they are today.
+    const exchange::CaseFiles files = kept.files.empty() ? of_today : laid_out.files_of(kept);
+    return recompute(kept.document, order.output, files, room.knowledge, running);
+  } catch (const base::InputError& error) {
+    return {std::nullopt, error.what()};
+  } catch (const base::Failure& error) {
+    return {std::nullopt, error.what()};
+  }
+}
+
+/// Keeps each answer when it is there, so that what was done stays when the rest is stopped.
+std::string work_through(const std::vector<Order>& orders, const std::string& person, const RecordsDesk& desk,
+                         const Recomputing& recomputing, const base::Running& running) {
+  PlanRoom& room = *recomputing.room;
+  LaidOutCases laid_out(*desk.records, room.folder);
+  const exchange::CaseFiles of_today = room.files.case_files();
   std::size_t done = 0;
   for (const Order& order : orders) {
     if (running.stop.stop_requested()) throw base::Interrupted();
-    recomputing.results->keep(
-        order.key, recompute(order.document, order.output, order.claimed_mw_cm2, readers, recomputing.knowledge,
-                             {.threads = running.threads, .stop = running.stop}));
+    const UnderCured found =
+        worked_out(order, laid_out, room, of_today, {.threads = running.threads, .stop = running.stop, .progress = {}});
+    const base::Instant now = desk.settings.now();
+    desk.records->write({person, now}, [&](store::Writer& writer) {
+      writer.add(practice::Recomputed{
+          .look_back = order.look_back,
+          .restoration = order.restoration,
+          .of_revision = order.revision,
+          .output_ln_mean = order.output.ln_mean,
+          .output_ln_sd = order.output.ln_sd,
+          .chance_under_cured = found.chance,
+          .why_not = found.chance ? std::nullopt : std::optional(found.why_not),
+          .seed = static_cast<std::int64_t>(kRecomputeSeed),
+          .engine = desk.settings.version,
+          .at = now,
+      });
+    });
     ++done;
     if (running.progress) {
       running.progress(static_cast<double>(done) / static_cast<double>(orders.size()), "Recomputing");
@@ -256,24 +269,27 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
   const auto orders = std::make_shared<std::vector<Order>>();
   std::int64_t id = 0;
   desk.records->read([&](const store::Reader& reader) {
-    const Opened all = opened(reader, call, desk.lights);
+    const OpenedLookBack all = opened_look_back(reader, call, desk);
     id = all.kept.id.number;
-    const auto& claimed = all.view.record.light.record.claimed_mw_cm2;
-    for (const desk::LookBackPart& part : all.parts) {
-      const LookBackResults::Key key{id, part.restoration.id.number, part.restoration.revision};
-      if (!part.has_case || !claimed || recomputing.results->find(key)) continue;
+    for (const desk::LookBackPart& part : desk::parts_of(reader, all.kept)) {
+      if (!part.has_case || all.result_of(part.restoration) != nullptr) continue;
       const auto made = base::given(reader.get<practice::Restoration>(part.restoration.id)).record;
-      orders->push_back({key, base::given(made.resolved_case), all.output->at(made.placed_at), *claimed});
+      orders->push_back({.look_back = all.kept.id,
+                         .restoration = part.restoration.id,
+                         .revision = part.restoration.revision,
+                         .document = base::given(made.resolved_case),
+                         .output = all.output->at(made.placed_at)});
     }
   });
+  const std::string person = author_of(call, desk).person;
   const auto job = recomputing.jobs->submit(
       {.person = base::given(call.session).person,
        .drag = "look-back " + std::to_string(id),
-       .work = [orders,
-                recomputing](const base::Running& running) { return work_through(*orders, recomputing, running); },
+       .work = [orders, person, desk, recomputing](
+                   const base::Running& running) { return work_through(*orders, person, desk, recomputing, running); },
        .over = {}});
   if (!job) throw TooSoon(std::chrono::seconds(5));
-  recomputing.results->computing(id, *job);
+  recomputing.looking_back->computing(id, *job);
   return json_response(202, json{{"job", *job}, {"restorations", orders->size()}}.dump() + "\n");
 }
 
@@ -343,7 +359,7 @@ std::vector<Route> look_back_routes(const RecordsDesk& desk, Door& door, const R
                     "Starts working out again what each restoration with a kept case came to.",
                     on_desk(desk, [desk, recomputing](const Call& call) { return compute(call, desk, recomputing); }),
                     true, "", "Started"});
-  routes.push_back(decisions_route(desk, door, *recomputing.results));
+  routes.push_back(decisions_route(desk, door));
   routes.push_back({Method::post, "/api/look-backs/{id}/close", see, "Closes it when every restoration is decided.",
                     on(close), true, "", "LookBackHead"});
   routes.push_back(

@@ -1,23 +1,22 @@
 // Look-backs over HTTP: which restorations are in doubt, how much, and what was decided.
 #pragma once
 
-#include <filesystem>
+#include <memory>
 #include <vector>
 
-#include "throughcure/plan/ground.hpp"
 #include "throughcure/service/door_routes.hpp"
 #include "throughcure/service/jobs.hpp"
-#include "throughcure/service/look_back_results.hpp"
+#include "throughcure/service/look_back_jobs.hpp"
+#include "throughcure/service/plan_room.hpp"
 #include "throughcure/service/records_desk.hpp"
 
 namespace throughcure::service {
 
-/// What recomputing needs: where the lights' and materials' files lie, what is known of them, the queue, the results.
+/// What recomputing needs: where the lights' and materials' files lie, what is known of them, the queue.
 struct Recomputing {
-  std::filesystem::path data_folder;
-  plan::Knowledge knowledge;
+  std::shared_ptr<PlanRoom> room;
   Jobs* jobs = nullptr;
-  LookBackResults* results = nullptr;
+  LookBackJobs* looking_back = nullptr;
 };
 
 /// /api/look-backs... What is pointed to must outlive the routes.

@@ -170,6 +170,16 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
   return joined(document, pictures);
 }
 
+RecordedVerdict recorded_verdict(const PlanRequest& request, desk::KeptCases& cases, const base::Running& running) {
+  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, running);
+  const std::scoped_lock lock(kept->working);
+  PlanRequest whole = request;
+  whole.dragging = false;
+  const plan::Verdict verdict = verdict_of(*kept, whole, running);
+  return {exchange::verdict_document(*kept->ground, verdict), verdict.probability, verdict.probability_se,
+          page_effort().seed};
+}
+
 std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& whole) {
   RisingProgress progress(whole);
   const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps));

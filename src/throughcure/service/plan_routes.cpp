@@ -18,7 +18,6 @@
 #include "throughcure/service/cavity_choices.hpp"
 #include "throughcure/service/pages.hpp"
 #include "throughcure/service/plan_answer.hpp"
-#include "throughcure/service/remembered_files.hpp"
 
 namespace throughcure::service {
 
@@ -31,17 +30,6 @@ using exchange::PlainTable;
 
 /// The questions about a tip's light: a newer one takes the place of the older, whichever it is.
 constexpr const char* kTip = "tip";
-
-/// What all the routes share; lives as long as any of them.
-struct PlanRoom {
-  fs::path folder;
-  RememberedFiles files;
-  desk::KeptCases cases;
-  Drawings drawings;
-
-  PlanRoom(fs::path data_folder, plan::Knowledge knowledge)
-      : folder(std::move(data_folder)), files(folder), cases(std::move(knowledge)) {}
-};
 
 std::vector<fs::path> toml_files(const fs::path& folder) {
   std::vector<fs::path> files;
@@ -111,10 +99,12 @@ PlainList light_choices(PlanRoom& room) {
       for (const double button : mode.buttons_s) buttons.push_back(plain(button));
       modes.push_back(plain(PlainTable{{"name", plain(mode.name)}, {"buttons_s", plain(std::move(buttons))}}));
     }
-    list.push_back(plain(PlainTable{{"file", plain("lights/" + file.filename().string())},
-                                    {"name", plain(light->name)},
-                                    {"tip_diameter_mm", plain(light->tip_diameter_mm)},
-                                    {"modes", plain(std::move(modes))}}));
+    list.push_back(
+        plain(PlainTable{{"file", plain("lights/" + file.filename().string())},
+                         {"name", plain(light->name)},
+                         {"tip_diameter_mm", plain(light->tip_diameter_mm)},
+                         {"exitance_mw_cm2", plain(optics::exitance_mw_cm2(*light, light->radiant_power_mw.value))},
+                         {"modes", plain(std::move(modes))}}));
   }
   return list;
 }
@@ -227,8 +217,7 @@ Response as_file(const Call& call) {
 
 }  // namespace
 
-std::vector<Route> plan_routes(const fs::path& data_folder, plan::Knowledge knowledge, Jobs& jobs) {
-  const auto room = std::make_shared<PlanRoom>(data_folder, std::move(knowledge));
+std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs) {
   std::vector<Route> routes;
   routes.push_back(by_job(Method::get, "/api/restorations", "Every case of the practice, with what is wrong with it.",
                           jobs, [room](const Call&, const base::Running&) { return case_list(*room); }));

@@ -12,11 +12,13 @@
 #include "throughcure/service/audit_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
 #include "throughcure/service/fleet_routes.hpp"
+#include "throughcure/service/laid_out_cases.hpp"
 #include "throughcure/service/look_back_routes.hpp"
 #include "throughcure/service/people_routes.hpp"
 #include "throughcure/service/policy_routes.hpp"
 #include "throughcure/service/print_routes.hpp"
 #include "throughcure/service/record_routes.hpp"
+#include "throughcure/service/restoration_routes.hpp"
 
 namespace throughcure::service {
 
@@ -94,8 +96,9 @@ void PracticeDesk::complete(SiteSettings& settings) {
   };
 }
 
-std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std::filesystem::path& data_folder,
-                                        const plan::Knowledge& knowledge, Jobs& jobs) {
+std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std::shared_ptr<PlanRoom>& room,
+                                        Jobs& jobs) {
+  LaidOutCases::sweep(room->folder);
   const RecordsDesk desk{.records = &records_,
                          .sessions = &sessions_,
                          .threads = &threads_,
@@ -108,8 +111,8 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
   add(policy_routes(desk));
   add(check_routes(desk, ticket_key_));
   add(fleet_routes(desk));
-  add(look_back_routes(desk, door_,
-                       {.data_folder = data_folder, .knowledge = knowledge, .jobs = &jobs, .results = &results_}));
+  add(look_back_routes(desk, door_, {.room = room, .jobs = &jobs, .looking_back = &looking_back_}));
+  add(restoration_routes(desk, room, jobs));
   add(print_routes(desk));
   add(audit_routes(desk));
   add(attachment_routes(desk));

@@ -3,16 +3,15 @@
 #pragma once
 
 #include <atomic>
-#include <filesystem>
 #include <functional>
 #include <memory>
 #include <string>
 #include <vector>
 
-#include "throughcure/plan/ground.hpp"
 #include "throughcure/service/door_routes.hpp"
 #include "throughcure/service/jobs.hpp"
-#include "throughcure/service/look_back_results.hpp"
+#include "throughcure/service/look_back_jobs.hpp"
+#include "throughcure/service/plan_room.hpp"
 #include "throughcure/service/records_desk.hpp"
 #include "throughcure/service/tickets.hpp"
 #include "throughcure/store/place.hpp"
@@ -35,9 +34,10 @@ class PracticeDesk {
   [[nodiscard]] const std::string& first_code() const { return door_.first_code; }
   /// What the site must be told so that sessions outlive the program.
   void complete(SiteSettings& settings);
-  /// `data_folder` and `knowledge` are what look-backs are recomputed with, in `jobs`, which must outlive the routes.
-  [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings, const std::filesystem::path& data_folder,
-                                          const plan::Knowledge& knowledge, Jobs& jobs);
+  /// Restorations are recorded, and look-backs recomputed, with what is in `room`, by `jobs`, which must outlive the
+  /// routes.
+  [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings, const std::shared_ptr<PlanRoom>& room,
+                                          Jobs& jobs);
   /// Reads every light once, in a thread of its own, so that the first page does not wait for it.
   void warm_up();
   /// Finishes what was begun, and takes nothing new.
@@ -48,7 +48,7 @@ class PracticeDesk {
   store::Store records_;
   Sessions sessions_;
   Door door_;
-  LookBackResults results_;
+  LookBackJobs looking_back_;
   desk::LightCache lights_;
   TicketKey ticket_key_{};
   std::atomic<bool> closing_ = false;

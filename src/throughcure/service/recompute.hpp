@@ -1,20 +1,30 @@
 // A restoration's verdict worked out again, with what its light gave on that day.
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/desk/look_back_output.hpp"
 #include "throughcure/exchange/case_files.hpp"
+#include "throughcure/exchange/plain_value.hpp"
 #include "throughcure/plan/ground.hpp"
-#include "throughcure/service/look_back_results.hpp"
 
 namespace throughcure::service {
 
-/// `document` is the case as it was kept (docs/case.md as JSON), `claimed_mw_cm2` what the light's file stands for. The
-/// chance is one less that of curing through, at a precision that ranks: a tenth of the light at the floor.
-LookBackResults::Result recompute(const std::string& document, const desk::OutputThen& output, double claimed_mw_cm2,
-                                  const exchange::CaseFiles& files, const plan::Knowledge& knowledge,
-                                  const base::Running& running);
+/// Of the random numbers.
+inline constexpr std::uint64_t kRecomputeSeed = 1;
+
+/// Chance that it was under-cured, or why it cannot be said.
+struct UnderCured {
+  std::optional<double> chance;
+  std::string why_not;
+};
+
+/// `document` is the case as it was kept (docs/case.md). The output is taken as a share of what the light's file
+/// states. The chance is one less that of curing through, at a precision that ranks: a tenth of the light at the floor.
+UnderCured recompute(const exchange::PlainTable& document, const desk::OutputThen& output,
+                     const exchange::CaseFiles& files, const plan::Knowledge& knowledge, const base::Running& running);
 
 }  // namespace throughcure::service

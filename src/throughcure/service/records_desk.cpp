@@ -37,6 +37,8 @@ Response answer_to(const Call& call, const std::function<Response(const Call&)>&
         refusal_json(429, "Too many tries. Wait " + std::to_string(error.wait().count()) + " seconds, then try again.");
     out.headers.push_back({"retry-after", std::to_string(error.wait().count())});
     return out;
+  } catch (const base::Interrupted&) {
+    throw;
   } catch (const base::Failure& error) {
     settings.log(error.what());
     return refusal_json(503, error.what());
@@ -61,6 +63,29 @@ void DeskThreads::close() { pool_->threads.join(); }
 Handler on_desk(const RecordsDesk& desk, std::function<Response(const Call&)> work) {
   return [desk, work = std::move(work)](Call call, const Reply& reply) {
     desk.threads->post([desk, work, call = std::move(call), reply] { reply(answer_to(call, work, desk.settings)); });
+  };
+}
+
+Handler on_desk_by_job(const RecordsDesk& desk, Jobs& jobs,
+                       std::function<Response(const Call&, const base::Running&)> work) {
+  return [desk, &jobs, work = std::move(work)](Call call, const Reply& reply) {
+    const std::string person = call.session.value_or(Session{}).person;
+    const auto kept_call = std::make_shared<const Call>(std::move(call));
+    const auto answer = std::make_shared<Response>();
+    const auto name = jobs.submit(
+        {.person = person,
+         .drag = {},
+         .work =
+             [desk, work, kept_call, answer](const base::Running& running) {
+               *answer = answer_to(*kept_call, [&](const Call& one) { return work(one, running); }, desk.settings);
+               return std::string();
+             },
+         .over =
+             [reply, answer](const JobView& view) {
+               reply(view.state == JobState::done ? *answer
+                                                  : refusal_json(503, "The work was stopped before it was done."));
+             }});
+    if (!name) reply(refusal_json(429, "Too much is being worked out already. Try again in a moment."));
   };
 }
 

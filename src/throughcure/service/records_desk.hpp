@@ -9,6 +9,7 @@
 
 #include "throughcure/base/instant.hpp"
 #include "throughcure/desk/light_cache.hpp"
+#include "throughcure/service/jobs.hpp"
 #include "throughcure/service/router.hpp"
 #include "throughcure/service/site.hpp"
 #include "throughcure/store/store.hpp"
@@ -47,6 +48,11 @@ struct RecordsDesk {
 /// problems, desk::Forbidden 403, desk::Missing 404, store::Conflict 409, TooSoon 429; a base::Failure is logged and
 /// told as 503, for it names what to do; anything else is 500.
 Handler on_desk(const RecordsDesk& desk, std::function<Response(const Call&)> work);
+
+/// The same for work that takes longer than that: it waits in the queue as a job of the person who asks. A full queue
+/// is 429, and a job that was stopped 503. `jobs` must outlive the handler.
+Handler on_desk_by_job(const RecordsDesk& desk, Jobs& jobs,
+                       std::function<Response(const Call&, const base::Running&)> work);
 
 /// Somebody must wait (HTTP 429).
 class TooSoon : public std::exception {

@@ -7,10 +7,12 @@
 #include "throughcure/fleet/reading_entry.hpp"
 #include "throughcure/practice/account.hpp"
 #include "throughcure/practice/attachment.hpp"
+#include "throughcure/practice/kept_file.hpp"
 #include "throughcure/practice/look_back.hpp"
 #include "throughcure/practice/material.hpp"
 #include "throughcure/practice/person.hpp"
 #include "throughcure/practice/place.hpp"
+#include "throughcure/practice/recomputed.hpp"
 #include "throughcure/practice/restoration.hpp"
 #include "throughcure/practice/setting.hpp"
 
@@ -28,7 +30,8 @@ struct Kinds {
 using AllKinds =
     Kinds<practice::Site, practice::Room, practice::Person, practice::Account, practice::Setting, practice::Restoration,
           practice::Attachment, practice::MaterialEntry, practice::Lot, practice::ScrapeTest, practice::DiscTest,
-          practice::LookBack, practice::Decision, fleet::LightEntry, fleet::TipEntry, fleet::RadiometerEntry,
-          fleet::BarrierEntry, fleet::CertificateEntry, fleet::ServicingEntry, fleet::ReadingEntry>;
+          practice::LookBack, practice::Decision, practice::KeptFile, practice::Recomputed, fleet::LightEntry,
+          fleet::TipEntry, fleet::RadiometerEntry, fleet::BarrierEntry, fleet::CertificateEntry, fleet::ServicingEntry,
+          fleet::ReadingEntry>;
 
 }  // namespace throughcure::store

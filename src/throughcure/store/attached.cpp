@@ -1,4 +1,4 @@
-// Attached files: the bytes first, then the record that names them.
+// Attached files, and files that cases name: the bytes first, then the record that names them.
 #include <string>
 
 #include "throughcure/base/hex.hpp"
@@ -29,6 +29,34 @@ std::string Reader::file(base::AttachmentId id) const {
   const auto hash = base::from_hex<std::tuple_size_v<practice::Digest>>(kept->record.sha256);
   if (!hash) throw base::Failure("an attachment names no hash of a file. Restore the last good backup.");
   return FileStore(session()).read(*hash);
+}
+
+std::string Reader::kept_file(const std::string& sha256) const {
+  const auto hash = base::from_hex<std::tuple_size_v<practice::Digest>>(sha256);
+  const auto kept =
+      list<practice::KeptFile>({.where = {{"sha256", Compare::kEqual, sha256}}, .order_by = {}, .limit = 1});
+  if (!hash || kept.empty()) {
+    base::refuse("sha256", "there is no kept file with this hash", "Take the case from the place that it was kept in");
+  }
+  return FileStore(session()).read(*hash);
+}
+
+std::string Writer::keep_file(const std::string& path, std::string_view bytes) {
+  if (bytes.size() > practice::kMostKeptBytes) {
+    base::refuse("files", path + " has " + std::to_string(bytes.size() >> 20) + " MiB, and 64 MiB is the most",
+                 "Give the light or the material a smaller one");
+  }
+  const practice::Digest hash = practice::sha256({bytes});
+  const practice::KeptFile record{
+      .path = path, .size = static_cast<std::int64_t>(bytes.size()), .sha256 = base::hex(hash)};
+  const auto same =
+      list<practice::KeptFile>({.where = {{"sha256", Compare::kEqual, record.sha256}, {"path", Compare::kEqual, path}},
+                                .order_by = {},
+                                .limit = 1});
+  // A file that has rotted since is mended by the same bytes.
+  FileStore(session()).keep(hash, bytes);
+  if (same.empty()) add(table_of<practice::KeptFile>(), base::values_of(record));
+  return record.sha256;
 }
 
 base::AttachmentId Writer::attach(const practice::Attachment& about, std::string_view bytes) {

@@ -6,6 +6,7 @@
 #include "throughcure/base/base64.hpp"
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/store/migrations.hpp"
 
 namespace throughcure::store {
 
@@ -13,6 +14,7 @@ namespace {
 
 using base::ValueType;
 
+constexpr int kFirstWithKeptFiles = 4;                      // version of the tables
 constexpr std::size_t kPartBytes = std::size_t{512} << 10;  // some 700 kB of base64 a row
 
 /// What lies under a hash in the table, whole or not; nothing where a part is no base64.
@@ -73,7 +75,9 @@ void FileStore::sweep() const {
   if (folder_) {
     (void)folder_->sweep(named_files(*session_));
   } else {
-    session_->run("DELETE FROM file_part WHERE sha256 NOT IN (SELECT sha256 FROM attachment)");
+    session_->run(
+        "DELETE FROM file_part WHERE sha256 NOT IN (SELECT sha256 FROM attachment) AND sha256 NOT IN (SELECT sha256 "
+        "FROM keptfile)");
   }
 }
 
@@ -88,8 +92,12 @@ void must_have_no_files(const Session& session) {
 
 std::set<std::string> named_files(Session& session) {
   std::set<std::string> named;
-  session.each("SELECT DISTINCT sha256 FROM attachment", {}, {ValueType::kText},
-               [&](const Values& row) { named.insert(std::get<std::string>(row[0])); });
+  const auto take = [&](const std::string& table) {
+    session.each("SELECT DISTINCT sha256 FROM " + table, {}, {ValueType::kText},
+                 [&](const Values& row) { named.insert(std::get<std::string>(row[0])); });
+  };
+  take("attachment");
+  if (version_of(session) >= kFirstWithKeptFiles) take("keptfile");
   return named;
 }
 

@@ -1,4 +1,4 @@
-// Where the bytes of attached files lie: beside an SQLite database in the folder "files", on a server in the table
+// Where the bytes of attached files, and of files that kept cases name, lie: beside an SQLite database in the folder "files", on a server in the table
 // file_part, so that one database holds all of a practice.
 #pragma once
 
@@ -25,7 +25,7 @@ class FileStore {
   void keep(const practice::Digest& hash, std::string_view bytes) const;
   /// Throws base::Failure where they are gone or no longer those of the hash.
   [[nodiscard]] std::string read(const practice::Digest& hash) const;
-  /// Removes what no revision of an attachment names; inside a write transaction.
+  /// Removes what no record names; inside a write transaction.
   void sweep() const;
 
  private:
@@ -40,7 +40,7 @@ std::filesystem::path files_beside(const std::filesystem::path& database);
 /// New records must not take over (and sweep) files that others left beside their database. Throws base::Failure.
 void must_have_no_files(const Session& session);
 
-/// Hashes, hexadecimal, that any revision of an attachment names.
+/// Hashes, hexadecimal, that any revision of an attachment or of a kept file names.
 std::set<std::string> named_files(Session& session);
 
 }  // namespace throughcure::store

@@ -144,7 +144,21 @@ CREATE INDEX tip_of_light ON tip (light) WHERE newest = 1;
 CREATE INDEX look_back_of_light ON lookback (light) WHERE newest = 1;
 )";
 
-constexpr std::array<std::string_view, 3> kSteps = {kRecords, kSignInAndLookBack, kOfLight};
+// Files that kept cases name, and what look-backs recomputed.
+constexpr std::string_view kKeptCases = R"(
+CREATE TABLE keptfile (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, path {text} NOT NULL, size {whole} NOT NULL, sha256 {text} NOT NULL, PRIMARY KEY (id, revision)){strict};
+CREATE TABLE recomputed (id {whole} NOT NULL, revision {whole} NOT NULL, newest {whole} NOT NULL, change {whole} NOT
+  NULL, look_back {whole} NOT NULL, restoration {whole} NOT NULL, of_revision {whole} NOT NULL, output_ln_mean {real}
+  NOT NULL, output_ln_sd {real} NOT NULL, chance_under_cured {real}, why_not {text}, seed {whole} NOT NULL, engine
+  {text} NOT NULL, at {whole} NOT NULL, PRIMARY KEY (id, revision)){strict};
+CREATE UNIQUE INDEX keptfile_newest ON keptfile (id) WHERE newest = 1;
+CREATE UNIQUE INDEX recomputed_newest ON recomputed (id) WHERE newest = 1;
+CREATE INDEX keptfile_by_hash ON keptfile (sha256);
+CREATE INDEX recomputed_of_look_back ON recomputed (look_back, restoration) WHERE newest = 1;
+)";
+
+constexpr std::array<std::string_view, 4> kSteps = {kRecords, kSignInAndLookBack, kOfLight, kKeptCases};
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {

@@ -23,7 +23,8 @@
 
 namespace throughcure::practice {
 struct Attachment;
-}
+struct KeptFile;
+}  // namespace throughcure::practice
 
 namespace throughcure::store {
 
@@ -107,6 +108,8 @@ class Reader {
   /// The bytes of an attached file, as they were attached. Throws base::InputError when there is no such record,
   /// base::Failure, with what to do, when the bytes are gone or no longer those.
   [[nodiscard]] std::string file(base::AttachmentId id) const;
+  /// The bytes of a kept file by their hash, hexadecimal. Throws as file() does.
+  [[nodiscard]] std::string kept_file(const std::string& sha256) const;
 
  protected:
   [[nodiscard]] Session& session() const { return *session_; }
@@ -151,6 +154,7 @@ class Writer : public Reader {
   template <class Record>
   base::Id<typename Record::Kind> add(const Record& record) {
     static_assert(!std::is_same_v<Record, practice::Attachment>, "attach it, with its bytes");
+    static_assert(!std::is_same_v<Record, practice::KeptFile>, "keep it, with its bytes");
     return {add(table_of<Record>(), base::values_of(record))};
   }
   /// A new revision of a record that was read at revision `read`; nothing where nothing changed. Throws Conflict when
@@ -164,6 +168,10 @@ class Writer : public Reader {
   /// PDF, PNG or JPEG, are too many, or there is no such record to attach them to; base::Failure, with what to do, when
   /// they cannot be kept.
   base::AttachmentId attach(const practice::Attachment& about, std::string_view bytes);
+  /// Keeps a file that a case names, whatever kind it is of; gives its hash, hexadecimal. The same bytes under the same
+  /// path are one record. The bytes are on the disk before the record is. Throws base::InputError when they are too
+  /// many, base::Failure, with what to do, when they cannot be kept.
+  std::string keep_file(const std::string& path, std::string_view bytes);
   std::int64_t add(const Table& table, const std::vector<base::Value>& values);
   void correct(const Table& table, std::int64_t id, std::int64_t read, const std::vector<base::Value>& values);
 

@@ -47,7 +47,7 @@ struct Told {
 
 class Office {
  public:
-  Office() { open(); }
+  Office() : room_(std::make_shared<service::PlanRoom>(folder_.path(), exchange::knowledge())) { open(); }
   ~Office() = default;
   Office(const Office&) = delete;
   Office& operator=(const Office&) = delete;
@@ -64,8 +64,7 @@ class Office {
     settings.version = "1.2.3";
     settings.log = [this](std::string_view what) { logged += what; };
     desk_->complete(settings);
-    site_ = std::make_unique<service::Site>(settings, desk_->sessions(),
-                                            desk_->routes(settings, folder_.path(), exchange::knowledge(), jobs_));
+    site_ = std::make_unique<service::Site>(settings, desk_->sessions(), desk_->routes(settings, room_, jobs_));
     std::promise<std::string> description;
     site_->answer({.target = "/api/openapi.json", .headers = {{"host", "127.0.0.1:8420"}}, .body = {}},
                   [&](const service::Response& response) { description.set_value(response.body); });
@@ -162,6 +161,7 @@ class Office {
 
   nlohmann::json described_;
   ScratchFolder folder_;
+  std::shared_ptr<service::PlanRoom> room_;
   service::Jobs jobs_;
   std::unique_ptr<service::PracticeDesk> desk_;
   std::unique_ptr<service::Site> site_;

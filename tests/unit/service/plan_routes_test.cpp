@@ -40,7 +40,7 @@ class PlanRoutes : public testing::Test {
 
   std::filesystem::path demo_ = std::filesystem::path(THROUGHCURE_SOURCE_DIR) / "demo";
   Jobs jobs_;
-  Router router_{plan_routes(demo_, exchange::knowledge(), jobs_)};
+  Router router_{plan_routes(std::make_shared<PlanRoom>(demo_, exchange::knowledge()), jobs_)};
 };
 
 TEST_F(PlanRoutes, ListTheDemosCasesWithoutAProblem) {

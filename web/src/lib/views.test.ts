@@ -16,6 +16,9 @@ describe("viewOf", () => {
   });
   it("begins a case where no file's name leads", () => {
     expect(viewOf("/restoration/new/case")).toEqual({ place: "restoration", begun: true });
+    expect(viewOf("/restoration/made/12")).toEqual({ place: "restoration", made: 12, itsCase: false });
+    expect(viewOf("/restoration/made/12/case")).toEqual({ place: "restoration", made: 12, itsCase: true });
+    expect(viewOf("/restoration/made/x")).toEqual({ place: "nowhere" });
     expect(viewOf("/restoration/new")).toEqual({ place: "restoration", restoration: "new" });
   });
   it("shows today", () => {

@@ -10,6 +10,7 @@ export type View =
   | { place: "restoration" }
   | { place: "restoration"; restoration: string }
   | { place: "restoration"; begun: true }
+  | { place: "restoration"; made: number; itsCase: boolean }
   | { place: "look-back" }
   | { place: "look-back"; lookBack: number }
   | { place: "setup" }
@@ -42,6 +43,8 @@ export function viewOf(path: string): View {
   const segments = path.split("/").filter((segment) => segment !== "");
   const [first = "today", second] = segments;
   if (`/${segments.join("/")}` === newCasePath) return { place: "restoration", begun: true };
+  const made = /^restoration\/made\/([1-9]\d{0,14})(\/case)?$/.exec(segments.join("/"));
+  if (made) return { place: "restoration", made: Number(made[1]), itsCase: made[2] !== undefined };
   if (segments.length > 2) return { place: "nowhere" };
   const name = decoded(second);
   if (name === undefined) return { place: "nowhere" };

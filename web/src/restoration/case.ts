@@ -30,8 +30,11 @@ export interface Increment {
   material?: string;
 }
 
+/** A number with how well it is known and where it comes from, as a case file has it. */
+export type Known = Uncertain & { sd?: number; kind?: string; source?: string } & Record<string, unknown>;
+
 /** A number, or one with the interval it lies in and where it comes from. */
-export type Amount = number | (Uncertain & Record<string, unknown>);
+export type Amount = number | Known;
 
 /** Sizes of one part of a cavity by their keys, in mm; other keys are kept as they are. */
 export type CavityPart = Record<string, number | string>;
@@ -81,6 +84,8 @@ export interface Choices {
     file: string;
     name: string;
     tip_diameter_mm: number;
+    /** What its file states [mW/cm2]. */
+    exitance_mw_cm2: number;
     modes: { name: string; buttons_s: number[] }[];
   }[];
   materials: { file: string; name: string; class: string; shade: string }[];
@@ -103,10 +108,11 @@ export function numberOf(amount: Amount | undefined): number | undefined {
 /** The same amount with another value. An interval moves along, in proportion: it says how well the value is known. */
 export function withValue(amount: Amount | undefined, value: number): Amount {
   if (typeof amount !== "object") return value;
-  const moved = { ...amount, value };
+  const moved: Known = { ...amount, value };
   const scale = amount.value === 0 ? 1 : value / amount.value;
   if (amount.low !== undefined) moved.low = round(amount.low * scale);
   if (amount.high !== undefined) moved.high = round(amount.high * scale);
+  if (amount.sd !== undefined) moved.sd = round(amount.sd * scale);
   return moved;
 }
 

@@ -147,6 +147,7 @@ describe("buttonsOf", () => {
         file: "lamp.toml",
         name: "lamp",
         tip_diameter_mm: 8,
+        exitance_mw_cm2: 1000,
         modes: [
           { name: "standard", buttons_s: [5, 10, 20] },
           { name: "soft start", buttons_s: [20] },

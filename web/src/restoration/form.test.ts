@@ -145,7 +145,13 @@ describe("a barrier and a tooth", () => {
 describe("a case to begin with", () => {
   const choices = {
     lights: [
-      { file: "lamp.toml", name: "lamp", tip_diameter_mm: 8, modes: [{ name: "a", buttons_s: [5, 10] }] },
+      {
+        file: "lamp.toml",
+        name: "lamp",
+        tip_diameter_mm: 8,
+        exitance_mw_cm2: 1000,
+        modes: [{ name: "a", buttons_s: [5, 10] }],
+      },
     ],
     materials: [
       { file: "bond.toml", name: "bond", class: "adhesive", shade: "" },

@@ -1,5 +1,6 @@
 // One restoration being planned: its document with the edits, and what the server last said of it.
 import { GivenUp, get, post, Refused, remove } from "../lib/api";
+import { date } from "../lib/dates";
 import { picture } from "../picture/picture";
 import type { Cut, Verdict } from "./answers";
 import { type CaseDocument, type Choices, type Exposure, whole } from "./case";
@@ -11,6 +12,7 @@ import { keep, keptEdit } from "./kept";
 import { Latest, type Precision, type Question } from "./latest";
 import { cutOf } from "./pose";
 import { Reasons } from "./reasons.svelte";
+import { keptCase, type Made } from "./record";
 
 /** POST /api/plan/verdict */
 interface VerdictQuestion {
@@ -41,6 +43,8 @@ export class Plan {
   picked = $state(0);
   cut = $state<Cut>("mesiodistal");
   dark = $state(false);
+  /** The practice's own light that was chosen, by its number. */
+  light = $state<number>();
   /** Whether a move of the tip counts for all exposures from the same side: a hand has its habit. */
   alike = $state(true);
   /** What is said aloud, once the hand rests. */
@@ -250,6 +254,17 @@ export function newPlan(): Plan {
     name: "New case",
     document: newCase(await get<Choices>("/api/choices")),
   }));
+}
+
+/** The plan of the case that was kept with a restoration on record; the record stays as it is. */
+export function madePlan(id: number): Plan {
+  return once(`restoration ${id} `, async () => {
+    const kept = await get<{ record: Made }>(`/api/records/restoration/${id}`);
+    const document = keptCase(kept.record);
+    if (!document)
+      throw new Error("This restoration was recorded without a case that this program can open.");
+    return { name: `Tooth ${kept.record.tooth}, as recorded on ${date(kept.record.placed_at)}`, document };
+  });
 }
 
 /** No file's name has a space at its end. */

@@ -1,0 +1,24 @@
+#include "throughcure/service/opened_look_back.hpp"
+
+#include "throughcure/service/visible_look_back.hpp"
+
+namespace throughcure::service {
+
+const practice::Recomputed* OpenedLookBack::result_of(const store::Kept<practice::Restoration>& restoration) const {
+  return recomputed->find(restoration, output->at(restoration.record.placed_at));
+}
+
+OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, const RecordsDesk& desk) {
+  OpenedLookBack all{.kept = visible_look_back(reader, call), .view = {}, .output = {}, .recomputed = {}};
+  const desk::Span span = desk::span_of(reader, all.kept);
+  desk::LightsNow lights(reader, desk.lights);
+  const desk::Policy& policy = lights.policy();
+  const auto record = lights.record(all.kept.record.light);
+  all.need_mw_cm2 = desk::light_view(*record, policy, span.from.value_or(span.until)).need_mw_cm2;
+  all.view = desk::light_view(*record, policy, span.until);
+  all.output = std::make_unique<desk::LookBackOutput>(all.view, span);
+  all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.version);
+  return all;
+}
+
+}  // namespace throughcure::service

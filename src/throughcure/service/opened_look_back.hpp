@@ -1,0 +1,27 @@
+// Everything about one look-back that is worked out at once, from one moment of the records.
+#pragma once
+
+#include <memory>
+
+#include "throughcure/desk/light_page.hpp"
+#include "throughcure/desk/look_back_output.hpp"
+#include "throughcure/desk/recomputations.hpp"
+#include "throughcure/service/records_desk.hpp"
+
+namespace throughcure::service {
+
+struct OpenedLookBack {
+  store::Kept<practice::LookBack> kept;
+  desk::LightView view;
+  std::unique_ptr<desk::LookBackOutput> output;
+  std::unique_ptr<desk::Recomputations> recomputed;
+  double need_mw_cm2 = 0;  ///< what its checks asked for, as it stood at its last good one
+
+  /// What the restoration came to, as things stand now; null where that is not known.
+  [[nodiscard]] const practice::Recomputed* result_of(const store::Kept<practice::Restoration>& restoration) const;
+};
+
+/// The look-back that the call's address names. Throws as visible_look_back does.
+OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, const RecordsDesk& desk);
+
+}  // namespace throughcure::service

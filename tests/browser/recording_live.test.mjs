@@ -1,0 +1,94 @@
+// Recording a restoration with the program itself: one of the practice's lights is chosen as it is today, what was done goes
+// on record with its case, the record is corrected without losing what stood, and its case opens again.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { lookAt, startBrowser, startProgram } from "./browser.mjs";
+
+let program;
+let browser;
+// The light is followed through the tooth for real, on whatever machine this is.
+const patience = { timeout: 100_000 };
+
+before(async () => {
+  program = await startProgram();
+  browser = await startBrowser(program.origin, { reducedMotion: "reduce" });
+  await browser.page.goto(program.link);
+  await browser.page.waitForURL(`${program.origin}/`);
+});
+after(async () => {
+  await browser?.stop();
+  await program?.stop();
+});
+
+const api = async (path) => (await browser.page.request.get(`${program.origin}${path}`)).json();
+const button = (name) => browser.page.getByRole("button", { name });
+
+test("a light of the practice is planned with as it is today", async () => {
+  const { page } = browser;
+  const sheet = await api("/api/restoration-sheet");
+  const lamp = sheet.lights.find((one) => one.name === "Lamp 3");
+  await page.goto(`${program.origin}/restoration/class2-good`);
+  await page.waitForSelector("#record", patience);
+  await page.getByText("The case: tooth, cavity, paste, light").click();
+  await page.locator("#own-light").selectOption({ label: `Lamp 3, ${lamp.room_name}: ${lamp.state}` });
+  await page.getByText(/By its checks Lamp 3 gives/).waitFor();
+  // The demo's light states 1000 mW/cm2 (demo/lights/demo-light.toml).
+  const percent = await page.getByLabel(/output today/i).inputValue();
+  assert.ok(Math.abs(Number(percent) - lamp.today.p50 / 10) < 0.1, `${percent} % of 1000 mW/cm2`);
+});
+
+test("what was done goes on record, once, with what is wrong said first", async () => {
+  const { page } = browser;
+  await button(/^Record it/).click();
+  await page.getByText("Type the chart's number.").waitFor();
+  assert.equal(await page.evaluate(() => document.activeElement?.id), "record-chart");
+  await page.locator("#record-chart").fill("INV-77");
+  await page.locator("#record-lot").fill("L-310");
+  assert.equal(await page.locator("#record-surfaces").inputValue(), "DO");
+  assert.deepEqual(await lookAt(page, "record"), []);
+  const before = await api("/api/records/restoration?limit=1000");
+  await button(/^Record it/).click();
+  const told = page.getByText(/Recorded: tooth \d\d, DO\./);
+  await told.waitFor(patience);
+  const now = await api("/api/records/restoration?limit=1000");
+  assert.equal(now.records.length, before.records.length + 1);
+  const { record } = now.records.at(-1);
+  assert.equal(record.chart, "INV-77");
+  assert.equal(record.material, "Universal paste, A3");
+  const kept = JSON.parse(record.resolved_case);
+  assert.equal(kept.version, 1);
+  assert.ok(kept.document.light.output_share.sd > 0);
+  assert.match(kept.document.light.output_share.source, /checks of Lamp 3/);
+});
+
+test("its record is corrected, and keeps what stood there", async () => {
+  const { page } = browser;
+  await page.getByRole("link", { name: "Open the record" }).click();
+  await page.waitForURL(/\/restoration\/made\/\d+$/);
+  await page.waitForSelector("dl");
+  assert.match(await page.textContent("h1"), /^Tooth \d\d, DO: the chance that it cures through, as done, was/);
+  assert.ok(!page.url().includes("INV"), "no chart number in an address");
+  await button("Correct what was typed").click();
+  await page.locator("#made-chart").fill("INV-78");
+  await button("Save the correction").click();
+  await page.getByText("It was corrected.").waitFor();
+  await page.getByText("Corrected once").click();
+  await page.getByText(/chart INV-77/).waitFor();
+  assert.deepEqual(await lookAt(page, "made"), []);
+  await page.goto(`${program.origin}/restoration`);
+  await page.getByRole("link", { name: /chart INV-78/ }).waitFor();
+  assert.deepEqual(await lookAt(page, "restorations"), []);
+});
+
+test("the case that was kept opens again", async () => {
+  const { page } = browser;
+  await page.getByRole("link", { name: /chart INV-78/ }).click();
+  await page.getByRole("link", { name: "Open its case" }).click();
+  await page.waitForSelector("#record", patience);
+  assert.match(await page.locator("p.small.quiet").first().textContent(), /as recorded on/);
+});
+
+test("nothing went wrong on the way", () => {
+  assert.deepEqual(browser.faults, []);
+  assert.deepEqual(browser.strangers, []);
+});
