@@ -17,7 +17,7 @@ plan: base optics anatomy transport cure heat
 fleet: base
 practice: base
 store: base fleet practice
-desk: base optics anatomy transport cure heat plan fleet practice store
+desk: base optics anatomy transport cure heat plan fleet practice store exchange
 draw: base optics anatomy cure heat plan fleet practice
 exchange: base optics anatomy cure heat plan fleet practice
 service: base optics anatomy transport cure heat plan fleet practice store desk draw exchange

@@ -63,7 +63,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   exchange::DecimalMarkFinder marks;
   int before = 1;
   for (std::size_t row = 0; row < sheet->rows(); ++row) {
-    must(sheet->number(row) > before && sheet->width(row) > 0 && sheet->width(row) <= sheet->names().size());
+    must(sheet->number(row) > before && sheet->width(row) > 0 && sheet->width(row) <= limits.columns);
     before = sheet->number(row);
     for (std::size_t column = 0; column <= sheet->width(row); ++column) {
       const std::string_view cell = sheet->cell(row, column);

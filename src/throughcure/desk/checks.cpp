@@ -5,7 +5,7 @@
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/look_backs.hpp"
-#include "throughcure/desk/record_rules.hpp"
+#include "throughcure/desk/reading_rules.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/desk/whole_text.hpp"
 
@@ -13,25 +13,9 @@ namespace throughcure::desk {
 
 namespace {
 
-constexpr std::chrono::hours kClockMayBeOff{24};
-
 base::Problems problems_with(const store::Reader& reader, const fleet::ReadingEntry& reading, base::Instant now) {
-  base::Problems problems = record_problems(store::table_of<fleet::ReadingEntry>(), base::values_of(reading));
-  const auto add = [&](std::string field, std::string what, std::string remedy) {
-    problems.push_back(
-        {.file = "reading", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)});
-  };
   const auto tip = reader.get<fleet::TipEntry>(reading.tip);
-  if (tip && tip->record.light != reading.light) {
-    add("tip", "this tip belongs to another light", "Choose a tip of this light");
-  }
-  if (reading.taken_at > now + kClockMayBeOff) {
-    add("taken_at", "it lies more than a day ahead", "Set the clock of this device, then take the check again");
-  }
-  if (reading.barrier && !reading.barrier_on) {
-    add("barrier", "a barrier is named, and none was on", "Say that it was on, or leave it out");
-  }
-  return problems;
+  return reading_problems(reading, tip ? std::optional(tip->record.light) : std::nullopt, now);
 }
 
 std::string of_baseline(const Judged& judged) {

@@ -49,6 +49,17 @@ base::Instant begin_of(LocalDay day, std::string_view time_zone) {
   return {std::chrono::duration_cast<microseconds>(at.time_since_epoch()).count()};
 }
 
+LocalMoment local_moment(LocalDay day, std::int64_t us_of_day, std::string_view time_zone) {
+  const date::local_time<microseconds> local = date::local_days{date::days(day)} + microseconds(us_of_day);
+  const date::local_info info = zone_called(time_zone).get_info(local);
+  const auto instant = [&](const date::sys_info& clock) {
+    return base::Instant{(local.time_since_epoch() - clock.offset).count()};
+  };
+  if (info.result == date::local_info::unique) return {{instant(info.first)}};
+  if (info.result == date::local_info::ambiguous) return {{instant(info.first), instant(info.second)}};
+  return {};
+}
+
 std::string day_text(LocalDay day) { return date::format("%F", date::sys_days{date::days(day)}); }
 
 std::string local_text(base::Instant at, std::string_view time_zone) {

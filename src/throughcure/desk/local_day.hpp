@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "throughcure/base/instant.hpp"
 
@@ -20,6 +21,14 @@ LocalDay local_day(base::Instant at, std::string_view time_zone);
 
 /// The instant at which that day begins there.
 base::Instant begin_of(LocalDay day, std::string_view time_zone);
+
+/// The instants at which a site's clock shows a time of day.
+struct LocalMoment {
+  std::vector<base::Instant> at;  ///< one; none where the clock is put forward over it; two where it is put back
+};
+
+/// `us_of_day` [us] since midnight, as the clock shows it.
+LocalMoment local_moment(LocalDay day, std::int64_t us_of_day, std::string_view time_zone);
 
 /// "2026-11-26"
 std::string day_text(LocalDay day);

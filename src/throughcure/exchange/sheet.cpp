@@ -206,9 +206,7 @@ class SheetReader {
              "Put a row that names the columns above the first record");
       return false;
     }
-    std::size_t columns = names->cells;
-    for (auto at = names; at != rows.end(); ++at) columns = std::max<std::size_t>(columns, at->cells);
-    for (std::size_t column = 0; column < columns; ++column) {
+    for (std::size_t column = 0; column < names->cells; ++column) {
       const std::string name(sheet_.cell(row, column));
       sheet_.names_.push_back(name.empty() ? "Column " + std::to_string(column + 1) : cut_short(name, kMostFieldBytes));
     }

@@ -342,24 +342,23 @@ std::optional<std::int64_t> read_time_of_day(std::string_view text) {
 void DateOrderFinder::add(std::string_view cell) {
   std::array<std::optional<WrittenDate>, kDateOrders.size()> as;
   bool reads = false;
-  bool differ = false;
   for (const DateOrder order : kDateOrders) {
     as.at(index(order)) = read_written_date(cell, order);
-    if (!as.at(index(order))) continue;
-    ++reads_.at(index(order));
-    for (const DateOrder other : kDateOrders) {
-      const auto& before = as.at(index(other));
-      differ = differ || (before && before != as.at(index(order)));
-    }
-    reads = true;
+    reads_.at(index(order)) += as.at(index(order)) ? 1U : 0U;
+    reads = reads || as.at(index(order));
   }
   if (!reads) return;
   ++dates_;
-  hang_on_order_ += differ ? 1U : 0U;
-  const bool day_first = as[0].has_value();
-  const bool month_first = as[1].has_value();
+  const auto& [day_first, month_first, year_first] = as;
   day_first_only_ += day_first && !month_first ? 1U : 0U;
   month_first_only_ += month_first && !day_first ? 1U : 0U;
+  const bool either = day_first && month_first && day_first != month_first;
+  const bool hyphens = cell.substr(0, 3).find('-') != std::string_view::npos;
+  const bool year =
+      hyphens && year_first && ((day_first && day_first != year_first) || (month_first && month_first != year_first));
+  day_or_month_first_ += either ? 1U : 0U;
+  year_first_too_ += year ? 1U : 0U;
+  if (example_.empty() && (either || year)) example_ = cell;
 }
 
 bool DateOrderFinder::is_mixed() const { return day_first_only_ > 0 && month_first_only_ > 0; }
@@ -370,17 +369,15 @@ bool DateOrderFinder::fits(DateOrder order) const {
 
 std::optional<DateOrder> DateOrderFinder::order() const {
   if (is_mixed() || dates_ == 0) return std::nullopt;
-  std::optional<DateOrder> only;
-  std::size_t possible = 0;
-  for (const DateOrder order : kDateOrders) {
-    if (!fits(order)) continue;
-    ++possible;
-    if (!only) only = order;
-  }
-  if (possible == 1) return only;
+  const bool day_first = fits(DateOrder::kDayMonthYear);
+  const bool month_first = fits(DateOrder::kMonthDayYear);
+  const bool year_first = fits(DateOrder::kYearMonthDay);
+  if (year_first && !day_first && !month_first) return DateOrder::kYearMonthDay;
+  if (year_first && year_first_too_ > 0) return std::nullopt;
+  if (day_first != month_first) return day_first ? DateOrder::kDayMonthYear : DateOrder::kMonthDayYear;
+  if (day_or_month_first_ > 0) return std::nullopt;
   // All dates mean the same in every order (2026-03-04, 4 March 2026): any will do.
-  if (hang_on_order_ == 0) return fits(DateOrder::kYearMonthDay) ? DateOrder::kYearMonthDay : only;
-  return std::nullopt;
+  return year_first ? DateOrder::kYearMonthDay : DateOrder::kDayMonthYear;
 }
 
 }  // namespace throughcure::exchange

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace throughcure::exchange {
@@ -37,7 +38,8 @@ std::optional<WrittenDate> read_written_date(std::string_view text, DateOrder or
 /// [us] since midnight: "8:15", "08:15:30.5", "8.15", "8:15 am", "8 pm", or a spreadsheet's share of a day, "0.34375".
 std::optional<std::int64_t> read_time_of_day(std::string_view text);
 
-/// Finds out in which order a column's dates are written. What reads in no order counts for nothing.
+/// Finds out in which order a column's dates are written. What reads in no order counts for nothing. A year of two
+/// digits is taken to stand last where it can, unless hyphens part the numbers (common practice, no source).
 class DateOrderFinder {
  public:
   void add(std::string_view cell);
@@ -45,7 +47,9 @@ class DateOrderFinder {
   [[nodiscard]] std::optional<DateOrder> order() const;
   /// Some read with the day first only, others with the month first only.
   [[nodiscard]] bool is_mixed() const;
-  /// Those that the dates leave open.
+  /// The first date that means another day in another possible order; empty: none.
+  [[nodiscard]] const std::string& example() const { return example_; }
+  /// Those in which most of them read.
   [[nodiscard]] bool fits(DateOrder order) const;
   /// Whether there was any date.
   [[nodiscard]] bool any() const { return dates_ > 0; }
@@ -53,7 +57,9 @@ class DateOrderFinder {
  private:
   std::array<std::size_t, kDateOrders.size()> reads_{};  ///< dates that read in this order
   std::size_t dates_ = 0;
-  std::size_t hang_on_order_ = 0;  ///< dates that mean different days in different orders
+  std::size_t day_or_month_first_ = 0;  ///< dates that mean different days by these two
+  std::size_t year_first_too_ = 0;      ///< dates with hyphens that mean another day with the year first
+  std::string example_;
   std::size_t day_first_only_ = 0;
   std::size_t month_first_only_ = 0;
 };

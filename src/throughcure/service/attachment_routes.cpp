@@ -11,12 +11,12 @@
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/practice/attachment.hpp"
 #include "throughcure/service/record_routes.hpp"
+#include "throughcure/service/uploaded_name.hpp"
 
 namespace throughcure::service {
 
 namespace {
 
-constexpr std::string_view kNameHeader = "x-file-name";
 constexpr std::array<std::string_view, 6> kAbout = {"approval", "instructions", "certificate",
                                                     "receipt",  "picture",      "other"};
 
@@ -36,24 +36,11 @@ void must_see(const store::Reader& reader, const practice::Attachment& about, co
   }
 }
 
-std::string name_in(const Call& call) {
-  const std::string_view header = call.request.header(kNameHeader);
-  auto name = percent_decoded(header);
-  if (!name || name->empty()) {
-    base::refuse(std::string(kNameHeader), "the file's name is missing, or no percent-encoded text",
-                 "Send it in this header");
-  }
-  if (name->find_first_of("/\\") != std::string::npos) {
-    base::refuse(std::string(kNameHeader), "a file's name has no slash in it", "Send the name without its folder");
-  }
-  return *std::move(name);
-}
-
 practice::Attachment asked(const Call& call) {
   practice::Attachment about{.belongs_to = text_in_query(call, "belongs_to").value_or(""),
                              .record = number_in_query(call, "record").value_or(0),
                              .about = text_in_query(call, "about").value_or(""),
-                             .name = name_in(call),
+                             .name = uploaded_name(call),
                              .sha256 = {}};
   if (desk::table_called(about.belongs_to) == nullptr) {
     base::refuse("belongs_to", "\"" + about.belongs_to + "\" is no kind of record",

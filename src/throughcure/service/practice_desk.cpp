@@ -12,6 +12,7 @@
 #include "throughcure/service/audit_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
 #include "throughcure/service/fleet_routes.hpp"
+#include "throughcure/service/import_routes.hpp"
 #include "throughcure/service/laid_out_cases.hpp"
 #include "throughcure/service/look_back_routes.hpp"
 #include "throughcure/service/people_routes.hpp"
@@ -50,7 +51,8 @@ PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::
       records_(place),
       ticket_key_(ticket_key(records_, now())),
       threads_(kThreads),
-      check_threads_(kCheckThreads) {
+      check_threads_(kCheckThreads),
+      imports_(std::make_unique<ImportDrafts>()) {
   door_.cost = cost;
   records_.read([&](const store::Reader& reader) {
     if (!desk::has_begun(reader)) door_.first_code = random_token().substr(0, 12);
@@ -65,6 +67,7 @@ PracticeDesk::~PracticeDesk() { close(); }
 
 void PracticeDesk::close() {
   closing_ = true;
+  import_thread_.close();
   check_threads_.close();
   threads_.close();
 }
@@ -116,6 +119,9 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
   add(print_routes(desk));
   add(audit_routes(desk));
   add(attachment_routes(desk));
+  RecordsDesk import_desk = desk;
+  import_desk.threads = &import_thread_;
+  add(import_routes(import_desk, *imports_));
   add(record_routes(desk));
   return all;
 }

@@ -18,6 +18,8 @@
 
 namespace throughcure::service {
 
+class ImportDrafts;
+
 /// Opened once for as long as the program serves. Not to be moved: routes point into it.
 class PracticeDesk {
  public:
@@ -54,6 +56,8 @@ class PracticeDesk {
   std::atomic<bool> closing_ = false;
   DeskThreads threads_;
   DeskThreads check_threads_;
+  std::unique_ptr<ImportDrafts> imports_;
+  DeskThreads import_thread_{1};  ///< one file after the other: they are long
 };
 
 }  // namespace throughcure::service

@@ -60,7 +60,8 @@ TEST(Sheet, RowsKeepTheNumbersThatASpreadsheetShows) {
 
 TEST(Sheet, ColumnsWithoutANameGetOne) {
   const Sheet sheet = sheet_of("Light,,Shown\nA,1,2,3\n");
-  EXPECT_THAT(sheet.names(), ElementsAre("Light", "Column 2", "Shown", "Column 4"));
+  EXPECT_THAT(sheet.names(), ElementsAre("Light", "Column 2", "Shown"));
+  EXPECT_EQ(sheet.width(0), 4U) << "a row may have more cells than there are names";
   EXPECT_EQ(sheet.cell(0, 3), "3");
 }
 

@@ -104,6 +104,7 @@ std::optional<DateOrder> order_of(const std::vector<std::string>& cells) {
 
 TEST(WrittenDate, TheOrderIsFoundOutFromTheWholeColumn) {
   EXPECT_EQ(order_of({"3.4.26", "13.4.26"}), kDmy);
+  EXPECT_EQ(order_of({"13.10.25", "14.10.25"}), kDmy) << "not 2013: a year of two digits stands last";
   EXPECT_EQ(order_of({"03/04/2026", "04/13/2026"}), kMdy);
   EXPECT_EQ(order_of({"26-03-04", "99-01-02"}), kYmd);
   EXPECT_EQ(order_of({"26-03-04", "26-03-14"}), std::nullopt) << "or days of 2004 and 2014";
@@ -116,6 +117,11 @@ TEST(WrittenDate, TheOrderIsFoundOutFromTheWholeColumn) {
   mixed.add("13/04/2026");
   mixed.add("04/13/2026");
   EXPECT_TRUE(mixed.is_mixed());
+  DateOrderFinder open;
+  open.add("13/04/2026");
+  EXPECT_EQ(open.example(), "");
+  open.add("03/04/2026");
+  EXPECT_EQ(open.example(), "03/04/2026");
 }
 
 RC_GTEST_PROP(WrittenDate, WhatIsWrittenIsReadAgain, ()) {
@@ -153,7 +159,8 @@ RC_GTEST_PROP(WrittenDate, WhatIsWrittenIsReadAgain, ()) {
   finder.add(text);
   const auto again = finder.order() ? read_written_date(text, *finder.order()) : read;
   RC_ASSERT(again.has_value());
-  RC_ASSERT(again->day == at);
+  // A year of two digits is taken to stand last, but for hyphens.
+  if (order != kYmd || full_year || separator == '-') RC_ASSERT(again->day == at);
 }
 
 RC_GTEST_PROP(WrittenDate, DaysOfASpreadsheetAreReadToTheMinute, ()) {

@@ -859,6 +859,192 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/imports": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /**
+         * Takes a spreadsheet (CSV) in and says what it would become; the body is its bytes, the header x-file-name its name. Nothing is kept yet.
+         * @description For a clinician or the lead.
+         */
+        readonly post: {
+            readonly parameters: {
+                readonly query?: {
+                    readonly kind?: string;
+                };
+                readonly header?: never;
+                readonly path?: never;
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["ImportPreview"];
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
+    readonly "/api/imports/{id}": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        /**
+         * Says how the file is to be read: columns, values for all rows, the order of dates, rows to leave out.
+         * @description For a clinician or the lead.
+         */
+        readonly put: {
+            readonly parameters: {
+                readonly query?: never;
+                readonly header?: never;
+                readonly path: {
+                    readonly id: string;
+                };
+                readonly cookie?: never;
+            };
+            readonly requestBody: {
+                readonly content: {
+                    readonly "application/json": components["schemas"]["ImportSettings"];
+                };
+            };
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["ImportPreview"];
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly post?: never;
+        /**
+         * Forgets the file.
+         * @description For a clinician or the lead.
+         */
+        readonly delete: {
+            readonly parameters: {
+                readonly query?: never;
+                readonly header?: never;
+                readonly path: {
+                    readonly id: string;
+                };
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
+    readonly "/api/imports/{id}/keep": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /**
+         * Adds all rows that were understood, or none: while a question or a wrong row stands it is refused.
+         * @description For a clinician or the lead.
+         */
+        readonly post: {
+            readonly parameters: {
+                readonly query?: never;
+                readonly header?: never;
+                readonly path: {
+                    readonly id: string;
+                };
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["ImportKept"];
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/jobs/{name}": {
         readonly parameters: {
             readonly query?: never;
@@ -6999,6 +7185,92 @@ export interface components {
                 readonly record: components["schemas"]["tip"];
                 readonly revision: number;
             }[];
+        };
+        readonly ImportKept: {
+            readonly added: number;
+            readonly already: number;
+            /** @enum {string} */
+            readonly kind: "reading" | "light" | "radiometer" | "restoration";
+            readonly left_out: number;
+        };
+        readonly ImportPreview: {
+            readonly accepted: number;
+            readonly already: number;
+            readonly columns: readonly {
+                /** @enum {string} */
+                readonly looks_like: "date" | "number" | "text" | "empty";
+                readonly name: string;
+                readonly samples: readonly string[];
+            }[];
+            readonly columns_of: {
+                readonly [key: string]: number | null;
+            };
+            readonly constants: {
+                readonly [key: string]: string | null;
+            };
+            /** @enum {string|null} */
+            readonly date_order: "dmy" | "mdy" | "ymd" | null;
+            /** @enum {string|null} */
+            readonly decimal_mark: "." | "," | null;
+            readonly delimiter: string;
+            readonly encoding: string;
+            readonly fields: readonly {
+                readonly choices: readonly {
+                    readonly name: string;
+                    readonly value: string;
+                }[] | null;
+                readonly for_all_only: boolean;
+                readonly label: string;
+                readonly name: string;
+                readonly required: boolean;
+                readonly unit: string | null;
+                readonly what: string;
+            }[];
+            readonly file_name: string;
+            readonly id: string;
+            /** @enum {string} */
+            readonly kind: "reading" | "light" | "radiometer" | "restoration";
+            readonly left_out: number;
+            readonly questions: readonly {
+                /** @enum {string} */
+                readonly asks: "date_order" | "decimal_mark" | "constant" | "column";
+                readonly choices: readonly {
+                    readonly name: string;
+                    readonly value: string;
+                }[];
+                readonly field: string | null;
+                readonly sentence: string;
+            }[];
+            readonly rejected: readonly {
+                readonly field: string | null;
+                readonly remedy: string;
+                readonly row: number;
+                readonly text: string;
+                readonly what: string;
+            }[];
+            readonly rejected_rows: number;
+            readonly rows: number;
+            readonly understood: readonly {
+                readonly row: number;
+                readonly values: {
+                    readonly [key: string]: string;
+                };
+            }[];
+        };
+        readonly ImportSettings: {
+            readonly columns?: {
+                readonly [key: string]: number | null;
+            };
+            readonly constants?: {
+                readonly [key: string]: string | null;
+            };
+            /** @enum {string|null} */
+            readonly date_order?: "dmy" | "mdy" | "ymd" | null;
+            /** @enum {string|null} */
+            readonly decimal_mark?: "." | "," | null;
+            /** @enum {string} */
+            readonly kind: "reading" | "light" | "radiometer" | "restoration";
+            readonly leave_out?: readonly number[];
         };
         readonly Invited: {
             readonly account: number;

@@ -1,0 +1,157 @@
+#include "throughcure/desk/import_book.hpp"
+
+#include <algorithm>
+
+#include "throughcure/base/number_text.hpp"
+#include "throughcure/desk/light_record.hpp"
+#include "throughcure/practice/person.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+constexpr std::string_view kChosen = "id:";
+
+store::Query all() { return {.where = {}, .order_by = {}, .limit = kAllOfThem}; }
+
+template <class Record>
+const Record* found(const std::map<std::int64_t, Record>& records, std::int64_t number) {
+  const auto at = records.find(number);
+  return at == records.end() ? nullptr : &at->second;
+}
+
+}  // namespace
+
+std::string plain_name(std::string_view name) {
+  std::string plain;
+  for (const char c : name) {
+    const bool blank = c == ' ' || c == '\t' || c == '\n' || c == '\r';
+    if (!blank) {
+      plain += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    } else if (!plain.empty() && plain.back() != ' ') {
+      plain += ' ';
+    }
+  }
+  if (plain.ends_with(' ')) plain.pop_back();
+  return plain;
+}
+
+ImportBook::ImportBook(const store::Reader& reader, const practice::Member& member) {
+  read_places(reader, member);
+  read_equipment(reader);
+  read_people(reader, member);
+}
+
+void ImportBook::add(std::string_view kind, std::int64_t number, const std::string& name, const std::string& serial) {
+  Names& names = kinds_[std::string(kind)];
+  names.shown[number] = serial.empty() ? name : name + " (" + serial + ")";
+  for (const std::string& text : {name, serial, names.shown[number]}) {
+    if (text.empty()) continue;
+    auto& numbers = names.by_text[plain_name(text)];
+    if (std::ranges::find(numbers, number) == numbers.end()) numbers.push_back(number);
+  }
+}
+
+void ImportBook::read_places(const store::Reader& reader, const practice::Member& member) {
+  for (const auto& site : reader.list<practice::Site>(all())) {
+    if (site.id == member.site) own_zone_ = site.record.time_zone;
+    if (member.sees(site.id)) zones_[site.id.number] = site.record.time_zone;
+  }
+  for (const auto& room : reader.list<practice::Room>(all())) {
+    if (!member.sees(room.record.site)) continue;
+    rooms_[room.id.number] = room.record;
+    add("room", room.id.number, room.record.name);
+  }
+}
+
+void ImportBook::read_equipment(const store::Reader& reader) {
+  for (const auto& light : reader.list<fleet::LightEntry>(all())) {
+    if (!rooms_.contains(light.record.room.number)) continue;
+    lights_[light.id.number] = light.record;
+    add("light", light.id.number, light.record.name, light.record.serial);
+  }
+  for (const auto& tip : reader.list<fleet::TipEntry>(all())) {
+    const fleet::LightEntry* const of = light(tip.record.light);
+    if (of == nullptr) continue;
+    tips_[tip.id.number] = tip.record;
+    tips_by_light_[tip.record.light.number].push_back(tip.id);
+    kinds_["tip"].shown[tip.id.number] = tip.record.name + " of " + of->name;
+  }
+  for (const auto& radiometer : reader.list<fleet::RadiometerEntry>(all())) {
+    radiometers_[radiometer.id.number] = radiometer.record;
+    add("radiometer", radiometer.id.number, radiometer.record.name, radiometer.record.serial);
+  }
+}
+
+void ImportBook::read_people(const store::Reader& reader, const practice::Member& member) {
+  // Those who have left too: an old log was theirs.
+  for (const auto& person : reader.list<practice::Person>(all())) {
+    const practice::Person& record = person.record;
+    if (!record.everywhere && !member.sees(record.site) && person.id != member.person) continue;
+    add("person", person.id.number, record.name);
+  }
+}
+
+const std::vector<std::int64_t>& ImportBook::called(std::string_view kind, std::string_view text) const {
+  static const std::vector<std::int64_t> none;
+  const auto names = kinds_.find(kind);
+  if (names == kinds_.end()) return none;
+  const auto at = names->second.by_text.find(plain_name(text));
+  return at == names->second.by_text.end() ? none : at->second;
+}
+
+std::vector<std::int64_t> ImportBook::tips_called(base::LightId light, std::string_view text) const {
+  std::vector<std::int64_t> numbers;
+  const std::string wanted = plain_name(text);
+  for (const base::TipId id : tips_of(light)) {
+    const fleet::TipEntry* const record = tip(id);
+    if (record != nullptr && plain_name(record->name) == wanted) numbers.push_back(id.number);
+  }
+  return numbers;
+}
+
+std::vector<ImportChoice> ImportBook::choices(std::string_view kind) const {
+  std::vector<ImportChoice> all;
+  const auto names = kinds_.find(kind);
+  if (names == kinds_.end()) return all;
+  for (const auto& [number, name] : names->second.shown) {
+    all.push_back({.value = std::string(kChosen) + std::to_string(number), .name = name});
+  }
+  std::ranges::sort(all, {}, &ImportChoice::name);
+  return all;
+}
+
+std::int64_t ImportBook::chosen(std::string_view kind, std::string_view value) const {
+  if (!value.starts_with(kChosen)) return 0;
+  const auto number = base::whole_number(value.substr(kChosen.size()));
+  const auto names = kinds_.find(kind);
+  return number && names != kinds_.end() && names->second.shown.contains(*number) ? *number : 0;
+}
+
+const std::string& ImportBook::name(std::string_view kind, std::int64_t number) const {
+  static const std::string none;
+  const auto names = kinds_.find(kind);
+  if (names == kinds_.end()) return none;
+  const auto at = names->second.shown.find(number);
+  return at == names->second.shown.end() ? none : at->second;
+}
+
+const fleet::LightEntry* ImportBook::light(base::LightId id) const { return found(lights_, id.number); }
+const fleet::TipEntry* ImportBook::tip(base::TipId id) const { return found(tips_, id.number); }
+const fleet::RadiometerEntry* ImportBook::radiometer(base::RadiometerId id) const {
+  return found(radiometers_, id.number);
+}
+
+const std::vector<base::TipId>& ImportBook::tips_of(base::LightId light) const {
+  static const std::vector<base::TipId> none;
+  const std::vector<base::TipId>* const tips = found(tips_by_light_, light.number);
+  return tips == nullptr ? none : *tips;
+}
+
+const std::string& ImportBook::time_zone(base::RoomId room) const {
+  const practice::Room* const kept = found(rooms_, room.number);
+  const std::string* const zone = kept == nullptr ? nullptr : found(zones_, kept->site.number);
+  return zone == nullptr ? own_zone_ : *zone;
+}
+
+}  // namespace throughcure::desk

@@ -1,0 +1,74 @@
+// What names in a spreadsheet stand for: the rooms, lights, tips, radiometers and people that whoever imports may see.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "throughcure/base/kinds.hpp"
+#include "throughcure/fleet/equipment.hpp"
+#include "throughcure/practice/member.hpp"
+#include "throughcure/practice/place.hpp"
+#include "throughcure/store/store.hpp"
+
+namespace throughcure::desk {
+
+/// One of a list that a value for all rows is chosen from.
+struct ImportChoice {
+  std::string value;
+  std::string name;
+};
+
+/// Read once for an import; of one moment.
+class ImportBook {
+ public:
+  ImportBook(const store::Reader& reader, const practice::Member& member);
+
+  /// Numbers of the records of a kind (room, light, radiometer, person) that are called so, by name or by serial
+  /// number, whatever the case.
+  [[nodiscard]] const std::vector<std::int64_t>& called(std::string_view kind, std::string_view text) const;
+  /// The same for the tips of one light.
+  [[nodiscard]] std::vector<std::int64_t> tips_called(base::LightId light, std::string_view text) const;
+  /// All of a kind (tip included), by name, each with a value "id:3" that no cell means.
+  [[nodiscard]] std::vector<ImportChoice> choices(std::string_view kind) const;
+  /// The record of such a value; 0: it is none, or not theirs to see.
+  [[nodiscard]] std::int64_t chosen(std::string_view kind, std::string_view value) const;
+  /// "Lamp A (K-1)": how a record is told apart.
+  [[nodiscard]] const std::string& name(std::string_view kind, std::int64_t number) const;
+
+  [[nodiscard]] const fleet::LightEntry* light(base::LightId id) const;
+  [[nodiscard]] const fleet::TipEntry* tip(base::TipId id) const;
+  [[nodiscard]] const fleet::RadiometerEntry* radiometer(base::RadiometerId id) const;
+  [[nodiscard]] const std::vector<base::TipId>& tips_of(base::LightId light) const;
+  /// Of a room's site; where that is not known, of the site of whoever imports.
+  [[nodiscard]] const std::string& time_zone(base::RoomId room) const;
+  [[nodiscard]] const std::string& own_time_zone() const { return own_zone_; }
+  [[nodiscard]] const std::map<std::int64_t, fleet::LightEntry>& lights() const { return lights_; }
+  [[nodiscard]] const std::map<std::int64_t, fleet::RadiometerEntry>& radiometers() const { return radiometers_; }
+
+ private:
+  struct Names {
+    std::map<std::string, std::vector<std::int64_t>, std::less<>> by_text;  ///< as plain() has it
+    std::map<std::int64_t, std::string> shown;
+  };
+  void add(std::string_view kind, std::int64_t number, const std::string& name, const std::string& serial = {});
+  void read_places(const store::Reader& reader, const practice::Member& member);
+  void read_equipment(const store::Reader& reader);
+  void read_people(const store::Reader& reader, const practice::Member& member);
+
+  std::map<std::string, Names, std::less<>> kinds_;
+  std::map<std::int64_t, practice::Room> rooms_;
+  std::map<std::int64_t, fleet::LightEntry> lights_;
+  std::map<std::int64_t, fleet::TipEntry> tips_;
+  std::map<std::int64_t, std::vector<base::TipId>> tips_by_light_;
+  std::map<std::int64_t, fleet::RadiometerEntry> radiometers_;
+  std::map<std::int64_t, std::string> zones_;  ///< of sites
+  std::string own_zone_ = "UTC";
+};
+
+/// A name as it is compared: small letters, one blank between words, none at the ends.
+std::string plain_name(std::string_view name);
+
+}  // namespace throughcure::desk

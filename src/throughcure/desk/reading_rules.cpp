@@ -1,0 +1,36 @@
+#include "throughcure/desk/reading_rules.hpp"
+
+#include <chrono>
+#include <utility>
+
+#include "throughcure/desk/record_rules.hpp"
+
+namespace throughcure::desk {
+
+namespace {
+
+constexpr std::chrono::hours kClockMayBeOff{24};
+
+}  // namespace
+
+base::Problems reading_problems(const fleet::ReadingEntry& reading, const std::optional<base::LightId>& tip_of,
+                                base::Instant now) {
+  static const store::Table table = store::table_of<fleet::ReadingEntry>();
+  base::Problems problems = record_problems(table, base::values_of(reading));
+  const auto add = [&](std::string field, std::string what, std::string remedy) {
+    problems.push_back(
+        {.file = "reading", .field = std::move(field), .what = std::move(what), .remedy = std::move(remedy)});
+  };
+  if (tip_of && *tip_of != reading.light) {
+    add("tip", "this tip belongs to another light", "Choose a tip of this light");
+  }
+  if (reading.taken_at > now + kClockMayBeOff) {
+    add("taken_at", "it lies more than a day ahead", "Set the clock of this device, then take the check again");
+  }
+  if (reading.barrier && !reading.barrier_on) {
+    add("barrier", "a barrier is named, and none was on", "Say that it was on, or leave it out");
+  }
+  return problems;
+}
+
+}  // namespace throughcure::desk
