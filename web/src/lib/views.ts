@@ -28,7 +28,16 @@ export const places = [
 ] as const;
 
 /** The parts of setting up, in the order in which a new practice goes through them. */
-export const setupParts = ["rooms", "people", "equipment", "materials", "policy", "audit", "me"] as const;
+export const setupParts = [
+  "rooms",
+  "people",
+  "equipment",
+  "materials",
+  "import",
+  "policy",
+  "audit",
+  "me",
+] as const;
 export type SetupPart = (typeof setupParts)[number];
 
 /** Where people come in: these views are for somebody who is not signed in yet. */

@@ -28,6 +28,12 @@ export const parts: readonly { part: SetupPart; path: string; name: string; what
     what: "lots, scrape tests, light through a cured disc",
   },
   {
+    part: "import",
+    path: "/setup/import",
+    name: "Bring records in",
+    what: "readings, lights, radiometers and restorations from a table",
+  },
+  {
     part: "policy",
     path: "/setup/policy",
     name: "Limits and intervals",
