@@ -10,6 +10,7 @@
 #include <stdlib.h>
 
 #include "contest.hpp"
+#include "throughcure/base/given.hpp"
 #include "throughcure/desk/import.hpp"
 #include "throughcure/exchange/sheet.hpp"
 #include "throughcure/practice/person.hpp"
@@ -80,7 +81,7 @@ std::string log_text() {
   for (std::size_t i = 0; i < kReadings; ++i) {
     const auto date = std::chrono::year_month_day{std::chrono::sys_days{std::chrono::year{2025} / 1 / 1} +
                                                   std::chrono::days{static_cast<int>(i / per_day)}};
-    const auto minute = static_cast<unsigned>(6 * 60 + i % per_day);
+    const auto minute = static_cast<unsigned>(std::size_t{6} * 60 + i % per_day);
     std::array<char, 160> line{};
     (void)std::snprintf(line.data(), line.size(), "%u.%u.%d %02u:%02u;Lamp %zu;1.%03zu,5;R-7;Marta Vint;yes;no;\r\n",
                         static_cast<unsigned>(date.day()), static_cast<unsigned>(date.month()),
@@ -94,7 +95,7 @@ exchange::Sheet sheet_of(const std::string& text) {
   base::Problems problems;
   auto sheet = exchange::read_sheet(text, "log.csv", problems);
   base::refuse_if_any(problems);
-  return *std::move(sheet);
+  return base::given(std::move(sheet));
 }
 
 /// From the file's bytes to what it would become, against its cells only taken apart.

@@ -88,6 +88,7 @@ TEST_P(Together, ManyAtOnceAreAllThereAndNoneTwice) {
   std::atomic<int> kept = 0;
   {
     std::vector<std::jthread> threads;
+    threads.reserve(kThreads);
     for (int t = 0; t < kThreads; ++t) {
       threads.emplace_back([&, t] {
         for (int i = 0; i < kEach; ++i) {

@@ -32,7 +32,7 @@ void read_every_way(std::string_view cell) {
     if (!date) continue;
     must(date->day >= kDayOf1990 && date->day <= kLastDayOf2100);
     must(!date->us_of_day || (*date->us_of_day >= 0 && *date->us_of_day < kUsPerDay));
-    must(!date->offset_minutes || std::abs(*date->offset_minutes) < 15 * 60);
+    must(!date->offset_minutes || std::abs(*date->offset_minutes) < 15L * 60);
   }
   const auto time = exchange::read_time_of_day(cell);
   must(!time || (*time >= 0 && *time < kUsPerDay));

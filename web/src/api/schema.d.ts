@@ -2019,6 +2019,58 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/plan/record": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /**
+         * Records a restoration as it was done: its case and files are kept, and its verdict worked out.
+         * @description For a clinician or the lead.
+         */
+        readonly post: {
+            readonly parameters: {
+                readonly query?: never;
+                readonly header?: never;
+                readonly path?: never;
+                readonly cookie?: never;
+            };
+            readonly requestBody: {
+                readonly content: {
+                    readonly "application/json": components["schemas"]["NewRestoration"];
+                };
+            };
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["RecordedRestoration"];
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/plan/verdict": {
         readonly parameters: {
             readonly query?: never;
@@ -6199,6 +6251,54 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/restoration-sheet": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        /**
+         * What a restoration is planned and recorded with: the practice's lights, as they are today, and its pastes.
+         * @description For anybody who is signed in.
+         */
+        readonly get: {
+            readonly parameters: {
+                readonly query?: never;
+                readonly header?: never;
+                readonly path?: never;
+                readonly cookie?: never;
+            };
+            readonly requestBody?: never;
+            readonly responses: {
+                /** @description Done */
+                readonly "2XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["RestorationSheet"];
+                    };
+                };
+                /** @description Refused, with what to do */
+                readonly "4XX": {
+                    headers: {
+                        readonly [name: string]: unknown;
+                    };
+                    content: {
+                        readonly "application/json": components["schemas"]["Refusal"];
+                    };
+                };
+            };
+        };
+        readonly put?: never;
+        readonly post?: never;
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/restorations": {
         readonly parameters: {
             readonly query?: never;
@@ -7046,6 +7146,16 @@ export interface components {
                 readonly revision: number;
             }[];
         };
+        readonly History_keptfile: {
+            readonly revisions: readonly {
+                /** Format: date-time */
+                readonly at: string;
+                readonly name: string;
+                readonly person: string;
+                readonly record: components["schemas"]["keptfile"];
+                readonly revision: number;
+            }[];
+        };
         readonly History_light: {
             readonly revisions: readonly {
                 /** Format: date-time */
@@ -7113,6 +7223,16 @@ export interface components {
                 readonly name: string;
                 readonly person: string;
                 readonly record: components["schemas"]["reading"];
+                readonly revision: number;
+            }[];
+        };
+        readonly History_recomputed: {
+            readonly revisions: readonly {
+                /** Format: date-time */
+                readonly at: string;
+                readonly name: string;
+                readonly person: string;
+                readonly record: components["schemas"]["recomputed"];
                 readonly revision: number;
             }[];
         };
@@ -7313,6 +7433,11 @@ export interface components {
             readonly record: components["schemas"]["disc"];
             readonly revision: number;
         };
+        readonly Kept_keptfile: {
+            readonly id: number;
+            readonly record: components["schemas"]["keptfile"];
+            readonly revision: number;
+        };
         readonly Kept_light: {
             readonly id: number;
             readonly record: components["schemas"]["light"];
@@ -7346,6 +7471,11 @@ export interface components {
         readonly Kept_reading: {
             readonly id: number;
             readonly record: components["schemas"]["reading"];
+            readonly revision: number;
+        };
+        readonly Kept_recomputed: {
+            readonly id: number;
+            readonly record: components["schemas"]["recomputed"];
             readonly revision: number;
         };
         readonly Kept_restoration: {
@@ -7413,6 +7543,10 @@ export interface components {
             readonly more: boolean;
             readonly records: readonly components["schemas"]["Kept_disc"][];
         };
+        readonly List_keptfile: {
+            readonly more: boolean;
+            readonly records: readonly components["schemas"]["Kept_keptfile"][];
+        };
         readonly List_light: {
             readonly more: boolean;
             readonly records: readonly components["schemas"]["Kept_light"][];
@@ -7440,6 +7574,10 @@ export interface components {
         readonly List_reading: {
             readonly more: boolean;
             readonly records: readonly components["schemas"]["Kept_reading"][];
+        };
+        readonly List_recomputed: {
+            readonly more: boolean;
+            readonly records: readonly components["schemas"]["Kept_recomputed"][];
         };
         readonly List_restoration: {
             readonly more: boolean;
@@ -7579,6 +7717,18 @@ export interface components {
             readonly password: string;
             readonly pin: string;
         };
+        readonly NewRestoration: {
+            readonly chart: string;
+            readonly document: Record<string, never>;
+            readonly light: number;
+            readonly lot?: string;
+            readonly material?: number;
+            readonly note?: string;
+            /** Format: date-time */
+            readonly placed_at?: string;
+            readonly surfaces: string;
+            readonly tip: number;
+        };
         readonly People: {
             readonly people: readonly {
                 readonly account?: number | null;
@@ -7620,6 +7770,15 @@ export interface components {
         readonly PolicyValues: {
             readonly values: readonly components["schemas"]["PolicyValue"][];
         };
+        readonly RecordedRestoration: {
+            readonly id: number;
+            readonly probability: number;
+            readonly probability_se: number;
+            readonly sentence: string;
+            readonly tooth: string;
+            /** @enum {string} */
+            readonly verdict: "through-cured" | "uncertain" | "under-cured";
+        };
         readonly Refusal: {
             readonly problems?: readonly {
                 readonly field: string;
@@ -7627,6 +7786,43 @@ export interface components {
                 readonly what: string;
             }[];
             readonly sentence: string;
+        };
+        readonly RestorationSheet: {
+            /** Format: date-time */
+            readonly at: string;
+            readonly lights: readonly {
+                readonly file: string | null;
+                readonly id: number;
+                readonly name: string;
+                readonly overdue: boolean;
+                readonly room_name: string;
+                /** @enum {string} */
+                readonly state: "not accepted" | "in use" | "watch" | "withdrawn";
+                readonly tips: readonly {
+                    readonly diameter_mm: number;
+                    readonly id: number;
+                    readonly name: string;
+                }[];
+                readonly today: {
+                    readonly p10: number;
+                    readonly p50: number;
+                    readonly p90: number;
+                } | null;
+                readonly why: string;
+            }[];
+            readonly materials: readonly {
+                readonly file: string | null;
+                readonly id: number;
+                readonly ifu_increment_mm: number | null;
+                readonly ifu_seconds: number | null;
+                readonly lots: readonly {
+                    /** Format: date-time */
+                    readonly expires_at: string | null;
+                    readonly number: string;
+                }[];
+                readonly name: string;
+                readonly shade: string;
+            }[];
         };
         readonly Session: {
             readonly account: number;
@@ -7762,6 +7958,11 @@ export interface components {
             readonly thickness_mm: number;
             readonly through_mw_cm2: number;
         };
+        readonly keptfile: {
+            readonly path: string;
+            readonly sha256: string;
+            readonly size: number;
+        };
         readonly light: {
             /** Format: date-time */
             readonly accepted_at?: string | null;
@@ -7864,6 +8065,21 @@ export interface components {
             readonly tip_clean: boolean;
             readonly tip_whole?: boolean | null;
             readonly vents_clear?: boolean | null;
+        };
+        readonly recomputed: {
+            /** Format: date-time */
+            readonly at: string;
+            readonly chance_under_cured?: number | null;
+            readonly engine: string;
+            /** @description number of a lookback */
+            readonly look_back: number;
+            readonly of_revision: number;
+            readonly output_ln_mean: number;
+            readonly output_ln_sd: number;
+            /** @description number of a restoration */
+            readonly restoration: number;
+            readonly seed: number;
+            readonly why_not?: string | null;
         };
         readonly restoration: {
             readonly barrier_pass?: number | null;
