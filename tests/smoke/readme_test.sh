@@ -35,6 +35,9 @@ address='https?://[a-z0-9.-]+:[0-9]+/'
 while IFS= read -r command; do
   # On any port that is free: a test has none of its own.
   sed -E 's/--port [0-9]+/--port 0/; s/^/exec /' <<<"$command" >"$scratch/blocks.sh"
+  # What the last one said must not be taken for this one's.
+  : >"$scratch/out"
+  : >"$scratch/err"
   bash "$scratch/blocks.sh" >"$scratch/out" 2>"$scratch/err" </dev/null &
   server=$!
   for ((tenths = 0; tenths < 300; tenths++)); do

@@ -207,7 +207,8 @@ TEST_F(RestorationTest, ItsLookBackIsWorkedOutFromWhatWasKeptAndOutlivesTheProgr
   EXPECT_EQ(page["restorations"].at(0)["chance_under_cured"], row["chance_under_cured"]);
   ASSERT_EQ(office_
                 .post(lead_, "/api/look-backs/1/decisions",
-                      {{"restoration", 1}, {"what", "recall"}, {"reason", "soft"}, {"password", Office::kPassword}})
+                      {{"decisions", {{{"restoration", 1}, {"what", "recall"}, {"reason", "soft"}}}},
+                       {"password", Office::kPassword}})
                 .status,
             201);
   office_.records().read([&](const store::Reader& r) {
