@@ -337,7 +337,7 @@ test("while a changed case is worked out the drawing stays where it is", async (
 test("who listens is told once, when the hand rests", async () => {
   const { page } = browser;
   // The header has a status of its own: of checks that wait.
-  const status = page.getByRole("main").getByRole("status");
+  const status = page.getByRole("main").getByRole("status").first();
   await page.waitForFunction(() => document.querySelector("main [role=status]")?.textContent !== "");
   await status.evaluate((one) => {
     globalThis.said = [];
