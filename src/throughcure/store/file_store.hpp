@@ -1,5 +1,5 @@
-// Where the bytes of attached files, and of files that kept cases name, lie: beside an SQLite database in the folder "files", on a server in the table
-// file_part, so that one database holds all of a practice.
+// Where the bytes of attached files, and of files that kept cases name, lie: beside an SQLite database in the folder
+// "files", on a server in the table file_part, so that one database holds all of a practice.
 #pragma once
 
 #include <filesystem>
