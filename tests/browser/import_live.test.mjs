@@ -98,6 +98,25 @@ test("a messy table is asked about, looked at, and kept without the rows that ca
   assert.deepEqual(faults, []);
 });
 
+test("lots come in with their materials; a month alone is said to be its last day", async () => {
+  const { page, faults } = browser;
+  await page.goto(`${practice.origin}/setup/import`);
+  await page.getByRole("radio", { name: "lots of materials" }).check();
+  await page.getByText("One row tells of one lot: the material").waitFor();
+  const lots = "Product;Shade;Lot no.;Exp.\nUniversal paste;A2;L-1;03/2027\nUniversal paste;A2;L-2;31.12.2027\n";
+  await page.getByLabel(/^The file: CSV/).setInputFiles({ name: "lots.csv", mimeType: "text/csv", buffer: Buffer.from(lots) });
+  await button("Look at it").click();
+  await heading("2 rows of lots.csv are understood.");
+  await page.getByRole("cell", { name: "2027-03-31, the last day of that month" }).waitFor();
+  await look("import-live-lots");
+  await button("Keep 2 rows").click();
+  await heading("2 lots of materials are kept.");
+  await page.getByRole("link", { name: "The materials" }).click();
+  await heading("1 material, no lot is past its date");
+  await page.getByText("Universal paste, A2").first().waitFor();
+  assert.deepEqual(faults, []);
+});
+
 test("the same table again brings nothing twice", async () => {
   await upload();
   await button("Anzeige").click();

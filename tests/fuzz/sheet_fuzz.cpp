@@ -34,6 +34,8 @@ void read_every_way(std::string_view cell) {
     must(!date->us_of_day || (*date->us_of_day >= 0 && *date->us_of_day < kUsPerDay));
     must(!date->offset_minutes || std::abs(*date->offset_minutes) < 15L * 60);
   }
+  const auto month = exchange::last_day_of_written_month(cell);
+  must(!month || (*month >= kDayOf1990 && *month <= kLastDayOf2100));
   const auto time = exchange::read_time_of_day(cell);
   must(!time || (*time >= 0 && *time < kUsPerDay));
   for (const exchange::DecimalMark mark : {exchange::DecimalMark::kPoint, exchange::DecimalMark::kComma}) {

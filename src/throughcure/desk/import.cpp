@@ -1,6 +1,7 @@
 #include "throughcure/desk/import.hpp"
 
 #include <functional>
+#include <map>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/import_held.hpp"
@@ -54,22 +55,40 @@ ImportPreview read_rows(const store::Reader& reader, const exchange::Sheet& shee
   return preview;
 }
 
-void keep(store::Writer& writer, const ImportedRecord& record) {
-  const auto* const light = std::get_if<NewLight>(&record);
-  if (light != nullptr) {
-    const base::LightId id = writer.add(light->light);
-    if (!light->tip) return;
-    fleet::TipEntry tip = *light->tip;
-    tip.light = id;
-    writer.add(tip);
-  } else if (const auto* reading = std::get_if<fleet::ReadingEntry>(&record)) {
-    writer.add(*reading);
-  } else if (const auto* radiometer = std::get_if<fleet::RadiometerEntry>(&record)) {
-    writer.add(*radiometer);
-  } else {
-    writer.add(std::get<practice::Restoration>(record));
+/// Adds one record after the other.
+class Keeper {
+ public:
+  explicit Keeper(store::Writer& writer) : writer_(writer) {}
+
+  void operator()(const ImportedRecord& record) {
+    std::visit([&](const auto& one) { add(one); }, record);
   }
-}
+
+ private:
+  void add(const fleet::ReadingEntry& reading) { writer_.add(reading); }
+  void add(const fleet::RadiometerEntry& radiometer) { writer_.add(radiometer); }
+  void add(const practice::Restoration& restoration) { writer_.add(restoration); }
+  void add(const NewLight& made) {
+    const base::LightId id = writer_.add(made.light);
+    if (!made.tip) return;
+    fleet::TipEntry tip = *made.tip;
+    tip.light = id;
+    writer_.add(tip);
+  }
+  void add(const NewLot& made) {
+    practice::Lot lot = made.lot;
+    if (lot.material.number == 0) {
+      // Rows that name the same new material are lots of one.
+      base::MaterialId& material = materials_[plain_material(made.material.name, made.material.shade)];
+      if (material.number == 0) material = writer_.add(made.material);
+      lot.material = material;
+    }
+    writer_.add(lot);
+  }
+
+  store::Writer& writer_;
+  std::map<std::string, base::MaterialId> materials_;
+};
 
 }  // namespace
 
@@ -80,8 +99,9 @@ ImportPreview preview_import(const store::Reader& reader, const exchange::Sheet&
 
 ImportKept keep_import(store::Writer& writer, const exchange::Sheet& sheet, const ImportSettings& settings,
                        const Importer& importer) {
+  Keeper keeper(writer);
   const ImportPreview all =
-      read_rows(writer, sheet, settings, importer, [&](const ImportedRecord& record) { keep(writer, record); });
+      read_rows(writer, sheet, settings, importer, [&](const ImportedRecord& record) { keeper(record); });
   base::Problems problems;
   for (const ImportQuestion& question : all.plan.questions) {
     problems.push_back({.file = {},

@@ -1,6 +1,7 @@
 #include "throughcure/desk/import_book.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/desk/light_record.hpp"
@@ -36,10 +37,15 @@ std::string plain_name(std::string_view name) {
   return plain;
 }
 
+std::string plain_material(std::string_view name, std::string_view shade) {
+  return plain_name(name) + '\n' + plain_name(shade);
+}
+
 ImportBook::ImportBook(const store::Reader& reader, const practice::Member& member) {
   read_places(reader, member);
   read_equipment(reader);
   read_people(reader, member);
+  read_materials(reader);
 }
 
 void ImportBook::add(std::string_view kind, std::int64_t number, const std::string& name, const std::string& serial) {
@@ -92,6 +98,27 @@ void ImportBook::read_people(const store::Reader& reader, const practice::Member
   }
 }
 
+void ImportBook::read_materials(const store::Reader& reader) {
+  Names& names = kinds_["material"];
+  for (const auto& material : reader.list<practice::MaterialEntry>(all())) {
+    const practice::MaterialEntry& record = material.record;
+    const std::int64_t number = material.id.number;
+    materials_[number] = record;
+    names.shown[number] = record.shade.empty() ? record.name : record.name + ", " + record.shade;
+    const std::set<std::string> texts = {plain_material(record.name, record.shade), plain_name(record.name),
+                                         plain_name(record.name + " " + record.shade), plain_name(names.shown[number])};
+    for (const std::string& text : texts) names.by_text[text].push_back(number);
+  }
+}
+
+const std::vector<std::int64_t>& ImportBook::materials_called(std::string_view name, std::string_view shade) const {
+  static const std::vector<std::int64_t> none;
+  const auto& by_text = kinds_.find("material")->second.by_text;
+  auto at = by_text.find(plain_material(name, shade));
+  if (at == by_text.end() && plain_name(shade).empty()) at = by_text.find(plain_name(name));
+  return at == by_text.end() ? none : at->second;
+}
+
 const std::vector<std::int64_t>& ImportBook::called(std::string_view kind, std::string_view text) const {
   static const std::vector<std::int64_t> none;
   const auto names = kinds_.find(kind);
@@ -141,6 +168,8 @@ const fleet::TipEntry* ImportBook::tip(base::TipId id) const { return found(tips
 const fleet::RadiometerEntry* ImportBook::radiometer(base::RadiometerId id) const {
   return found(radiometers_, id.number);
 }
+
+const practice::MaterialEntry* ImportBook::material(base::MaterialId id) const { return found(materials_, id.number); }
 
 const std::vector<base::TipId>& ImportBook::tips_of(base::LightId light) const {
   static const std::vector<base::TipId> none;

@@ -1,4 +1,5 @@
-// What names in a spreadsheet stand for: the rooms, lights, tips, radiometers and people that whoever imports may see.
+// What names in a spreadsheet stand for: the rooms, lights, tips, radiometers, people and materials that whoever
+// imports may see.
 #pragma once
 
 #include <cstdint>
@@ -9,6 +10,7 @@
 
 #include "throughcure/base/kinds.hpp"
 #include "throughcure/fleet/equipment.hpp"
+#include "throughcure/practice/material.hpp"
 #include "throughcure/practice/member.hpp"
 #include "throughcure/practice/place.hpp"
 #include "throughcure/store/store.hpp"
@@ -31,6 +33,9 @@ class ImportBook {
   [[nodiscard]] const std::vector<std::int64_t>& called(std::string_view kind, std::string_view text) const;
   /// The same for the tips of one light.
   [[nodiscard]] std::vector<std::int64_t> tips_called(base::LightId light, std::string_view text) const;
+  /// Numbers of the materials called so: by name and shade; where no shade is said also by both in one text ("Paste,
+  /// A2", "paste a2"), or by the name alone.
+  [[nodiscard]] const std::vector<std::int64_t>& materials_called(std::string_view name, std::string_view shade) const;
   /// All of a kind (tip included), by name, each with a value "id:3" that no cell means.
   [[nodiscard]] std::vector<ImportChoice> choices(std::string_view kind) const;
   /// The record of such a value; 0: it is none, or not theirs to see.
@@ -41,6 +46,7 @@ class ImportBook {
   [[nodiscard]] const fleet::LightEntry* light(base::LightId id) const;
   [[nodiscard]] const fleet::TipEntry* tip(base::TipId id) const;
   [[nodiscard]] const fleet::RadiometerEntry* radiometer(base::RadiometerId id) const;
+  [[nodiscard]] const practice::MaterialEntry* material(base::MaterialId id) const;
   [[nodiscard]] const std::vector<base::TipId>& tips_of(base::LightId light) const;
   /// Of a room's site; where that is not known, of the site of whoever imports.
   [[nodiscard]] const std::string& time_zone(base::RoomId room) const;
@@ -57,6 +63,7 @@ class ImportBook {
   void read_places(const store::Reader& reader, const practice::Member& member);
   void read_equipment(const store::Reader& reader);
   void read_people(const store::Reader& reader, const practice::Member& member);
+  void read_materials(const store::Reader& reader);
 
   std::map<std::string, Names, std::less<>> kinds_;
   std::map<std::int64_t, practice::Room> rooms_;
@@ -64,9 +71,13 @@ class ImportBook {
   std::map<std::int64_t, fleet::TipEntry> tips_;
   std::map<std::int64_t, std::vector<base::TipId>> tips_by_light_;
   std::map<std::int64_t, fleet::RadiometerEntry> radiometers_;
+  std::map<std::int64_t, practice::MaterialEntry> materials_;
   std::map<std::int64_t, std::string> zones_;  ///< of sites
   std::string own_zone_ = "UTC";
 };
+
+/// A material's name and shade in one text that no other pair has, as they are compared.
+std::string plain_material(std::string_view name, std::string_view shade);
 
 /// A name as it is compared: small letters, one blank between words, none at the ends.
 std::string plain_name(std::string_view name);

@@ -269,15 +269,17 @@ std::optional<base::Instant> ImportCells::noon(std::string_view field, const std
   if (from.text.empty()) return std::nullopt;
   const auto order = from.constant ? exchange::DateOrder::kYearMonthDay : base::given(plan_.date_order);
   auto date = exchange::read_written_date(from.text, order);
+  const auto end_of_month = date ? std::nullopt : exchange::last_day_of_written_month(from.text);
+  if (end_of_month) date = exchange::WrittenDate{.day = *end_of_month};
   if (!date) {
     reject(field, quoted(from.text) + " is no day from 1990 to 2100 in the order " + std::string(exchange::word(order)),
-           "Write it as 2026-03-04");
+           "Write it as 2026-03-04, or as 2026-03 for the last day of that month");
     return std::nullopt;
   }
   date->us_of_day = kNoonUs;
   date->offset_minutes.reset();
   const auto at = at_clock(field, *date, time_zone);
-  if (at) say(field, day_text(date->day));
+  if (at && keeps_texts_) say(field, day_text(date->day) + (end_of_month ? ", the last day of that month" : ""));
   return at;
 }
 

@@ -47,7 +47,7 @@ class ImportCells {
   [[nodiscard]] std::int64_t tip_of(base::LightId light);
   /// A date with its time by a clock in that zone: beside the date, or in the field "time_of_day".
   [[nodiscard]] std::optional<base::Instant> instant(std::string_view field, const std::string& time_zone);
-  /// A day alone: noon of it there.
+  /// A day alone, or the last one of a month alone: noon of it there.
   [[nodiscard]] std::optional<base::Instant> noon(std::string_view field, const std::string& time_zone);
 
   void reject(std::string_view field, std::string what, std::string remedy);

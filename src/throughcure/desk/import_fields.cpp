@@ -12,7 +12,7 @@ namespace {
 using enum FieldSort;
 using exchange::Quantity;
 
-constexpr std::array<std::string_view, 4> kKinds = {"reading", "light", "radiometer", "restoration"};
+constexpr std::array<std::string_view, 5> kKinds = {"reading", "light", "radiometer", "restoration", "lot"};
 constexpr std::array<std::string_view, 2> kSpectralClasses = {"blue", "broad"};
 constexpr std::array<std::string_view, 2> kToothNumbers = {"iso", "universal"};
 
@@ -168,7 +168,7 @@ constexpr std::array<ImportField, 12> kLight = {{
      .headers = "bought in|country|market|purchased in|place of purchase"},
     {.name = "warranty_until",
      .label = "Warranty until",
-     .what = "The last day of its warranty.",
+     .what = "The last day of its warranty; a month alone stands for its last day.",
      .headers = "warranty until|warranty|warranty end|warranty ends|end of warranty|warranty expires",
      .sort = kDate},
 }};
@@ -192,7 +192,7 @@ constexpr std::array<ImportField, 5> kRadiometer = {{
      .quantity = Quantity::kLength},
     {.name = "certificate_until",
      .label = "Certificate until",
-     .what = "The last day on which its calibration is valid.",
+     .what = "The last day on which its calibration is valid; a month alone stands for its last day.",
      .headers =
          "certificate until|certificate|calibrated until|calibration until|calibration due|calibration|valid until|"
          "due|certificate expires",
@@ -272,6 +272,43 @@ constexpr std::array<ImportField, 13> kRestoration = {{
     {.name = "note", .label = "Note", .what = "Free text, kept private.", .headers = kNoteHeaders},
 }};
 
+constexpr std::array<ImportField, 6> kLot = {{
+    {.name = "material",
+     .label = "Material",
+     .what = "By its name, with its shade or without. One that is not in the records yet is added to them.",
+     .headers = "material|material name|product|product name|composite|resin|paste|adhesive|name|item|article|"
+                "description",
+     .required = true},
+    {.name = "shade",
+     .label = "Shade",
+     .what = "Where none is said, the material of that name, if there is only one.",
+     .headers = "shade|material shade|colour|color"},
+    {.name = "number",
+     .label = "Lot number",
+     .what = "As it stands on the pack. A lot of the material that is in the records already is passed over.",
+     .headers = "lot|lot number|lot no|batch|batch number|batch no|lot batch|batch lot|lot code|batch code|number",
+     .required = true},
+    {.name = "expires_at",
+     .label = "Expires on",
+     .what = "The last day on which it may be used. A month alone, 2027-03 or 03/2027, stands for its last day.",
+     .headers = "expires at|expires on|expires|expiry|expiry date|expiration|expiration date|exp|exp date|use by|"
+                "use by date|use before|best before|valid until|shelf life",
+     .sort = kDate},
+    {.name = "ifu_seconds",
+     .label = "Exposure by its instructions",
+     .what = "Of the material. It is kept where the row adds the material, and must agree where that is there already.",
+     .headers = "ifu seconds|exposure|exposure time|curing time|cure time|light curing time|seconds|time",
+     .sort = kNumber,
+     .quantity = Quantity::kTime},
+    {.name = "ifu_increment_mm",
+     .label = "Thickest increment by its instructions",
+     .what = "The same.",
+     .headers = "ifu increment mm|increment|thickest increment|increment thickness|maximum increment|max increment|"
+                "layer|layer thickness",
+     .sort = kNumber,
+     .quantity = Quantity::kLength},
+}};
+
 }  // namespace
 
 std::string_view word(ImportKind kind) { return kKinds.at(static_cast<std::size_t>(kind)); }
@@ -292,6 +329,8 @@ std::span<const ImportField> import_fields(ImportKind kind) {
       return kRadiometer;
     case ImportKind::kRestoration:
       return kRestoration;
+    case ImportKind::kLot:
+      return kLot;
   }
   return {};
 }

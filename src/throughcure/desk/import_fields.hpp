@@ -10,7 +10,7 @@
 
 namespace throughcure::desk {
 
-enum class ImportKind : std::uint8_t { kReading, kLight, kRadiometer, kRestoration };
+enum class ImportKind : std::uint8_t { kReading, kLight, kRadiometer, kRestoration, kLot };
 
 /// "reading", ...: the kind of record.
 std::string_view word(ImportKind kind);

@@ -1,5 +1,9 @@
 #include "throughcure/desk/import_held.hpp"
 
+#include "throughcure/base/number_text.hpp"
+#include "throughcure/desk/light_record.hpp"
+#include "throughcure/desk/local_day.hpp"
+
 namespace throughcure::desk {
 
 namespace {
@@ -13,6 +17,7 @@ HeldRecords::HeldRecords(const store::Reader& reader, const ImportBook& book) : 
 Held HeldRecords::take(const ImportedRecord& record, ImportCells& cells) {
   if (const auto* reading = std::get_if<fleet::ReadingEntry>(&record)) return take(*reading);
   if (const auto* restoration = std::get_if<practice::Restoration>(&record)) return take(*restoration);
+  if (const auto* lot = std::get_if<NewLot>(&record)) return take(*lot, cells);
   const auto* const light = std::get_if<NewLight>(&record);
   if (!serials_read_) {
     serials_read_ = true;
@@ -64,6 +69,47 @@ Held HeldRecords::take(const practice::Restoration& restoration) {
                   });
   }
   return restorations_.insert(key(restoration)).second ? Held::kNew : Held::kAlready;
+}
+
+void HeldRecords::read_lots() {
+  if (std::exchange(lots_read_, true)) return;
+  for (const auto& lot : reader_.list<practice::Lot>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
+    expiries_by_lot_[{std::to_string(lot.record.material.number), plain_name(lot.record.number)}] =
+        lot.record.expires_at;
+  }
+}
+
+Held HeldRecords::take(const NewLot& lot, ImportCells& cells) {
+  read_lots();
+  // The first row that names a new material says what it is.
+  const practice::MaterialEntry* known = book_.material(lot.lot.material);
+  const bool on_record = known != nullptr;
+  if (!on_record) {
+    known = &materials_.try_emplace(plain_material(lot.material.name, lot.material.shade), lot.material).first->second;
+  }
+  const auto must_agree = [&](std::string_view field, const std::optional<double>& said,
+                              const std::optional<double>& there, const std::string& unit) {
+    if (!said || said == there) return;
+    cells.reject(field,
+                 std::string(on_record ? "the records have the material " : "a row before has the material ") +
+                     (there ? "with " + base::number_text(*there) + " " + unit : "without it"),
+                 "Correct it, here or there, or leave this column out");
+  };
+  must_agree("ifu_seconds", lot.material.ifu_seconds, known->ifu_seconds, "s");
+  must_agree("ifu_increment_mm", lot.material.ifu_increment_mm, known->ifu_increment_mm, "mm");
+  if (!cells.rejections().empty()) return Held::kOther;
+  const std::string material =
+      on_record ? std::to_string(lot.lot.material.number) : plain_material(lot.material.name, lot.material.shade);
+  const auto [at, is_new] = expiries_by_lot_.try_emplace({material, plain_name(lot.lot.number)}, lot.lot.expires_at);
+  if (is_new) return Held::kNew;
+  const auto day = [&](base::Instant instant) { return local_day(instant, book_.own_time_zone()); };
+  const std::optional<base::Instant>& there = at->second;
+  if (!lot.lot.expires_at || (there && day(*there) == day(*lot.lot.expires_at))) return Held::kAlready;
+  cells.reject(
+      "expires_at",
+      "this lot is there already, " + (there ? "until " + day_text(day(*there)) : std::string("without a day")),
+      "Correct the day or the lot's number, here or in the records, or leave the row out");
+  return Held::kOther;
 }
 
 Held HeldRecords::take_serial(const std::string& serial, const std::string& name, ImportCells& cells) {

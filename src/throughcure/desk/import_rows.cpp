@@ -169,6 +169,42 @@ practice::Restoration restoration(ImportCells& cells, const ImportBook& book, co
   return made;
 }
 
+/// The material that a row names; number 0: a new one.
+base::MaterialId material_of(ImportCells& cells, const ImportBook& book, const practice::MaterialEntry& said) {
+  const auto& numbers = book.materials_called(said.name, said.shade);
+  if (numbers.size() > 1) {
+    cells.reject(said.shade.empty() ? "shade" : "material",
+                 std::to_string(numbers.size()) + " materials in the records are called so",
+                 said.shade.empty() ? "Say which shade" : "Give one of them another name there");
+    return {};
+  }
+  if (numbers.empty()) {
+    if (!said.name.empty()) cells.say("material", said.name + " (added to the records)");
+    return {};
+  }
+  cells.say("material", book.name("material", numbers.front()));
+  return {numbers.front()};
+}
+
+NewLot lot(ImportCells& cells, const ImportBook& book) {
+  NewLot made;
+  practice::MaterialEntry& material = made.material;
+  material.name = cells.text("material").value_or("");
+  material.shade = cells.text("shade").value_or("");
+  material.ifu_seconds = cells.number("ifu_seconds");
+  material.ifu_increment_mm = cells.number("ifu_increment_mm");
+  made.lot.number = cells.text("number").value_or("");
+  made.lot.expires_at = cells.noon("expires_at", book.own_time_zone());
+  made.lot.material = material_of(cells, book, material);
+  if (!cells.rejections().empty()) return made;
+  must_keep_rules(cells, made.lot);
+  for (const base::Problem& problem :
+       record_problems(store::table_of<practice::MaterialEntry>(), base::values_of(material))) {
+    cells.reject(problem.field == "name" ? "material" : problem.field, problem.what, problem.remedy);
+  }
+  return made;
+}
+
 }  // namespace
 
 std::optional<ImportedRecord> imported_record(ImportKind kind, ImportCells& cells, const ImportBook& book,
@@ -186,6 +222,9 @@ std::optional<ImportedRecord> imported_record(ImportKind kind, ImportCells& cell
       break;
     case ImportKind::kRestoration:
       record = restoration(cells, book, importer);
+      break;
+    case ImportKind::kLot:
+      record = lot(cells, book);
       break;
   }
   if (!cells.rejections().empty()) return std::nullopt;

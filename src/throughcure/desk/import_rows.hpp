@@ -7,6 +7,7 @@
 #include "throughcure/desk/import_cells.hpp"
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
+#include "throughcure/practice/material.hpp"
 #include "throughcure/practice/member.hpp"
 #include "throughcure/practice/restoration.hpp"
 
@@ -18,7 +19,14 @@ struct NewLight {
   std::optional<fleet::TipEntry> tip;
 };
 
-using ImportedRecord = std::variant<fleet::ReadingEntry, NewLight, fleet::RadiometerEntry, practice::Restoration>;
+/// A lot with what its row says of the material, whose number is 0 where the records have none such.
+struct NewLot {
+  practice::Lot lot;
+  practice::MaterialEntry material;
+};
+
+using ImportedRecord =
+    std::variant<fleet::ReadingEntry, NewLight, fleet::RadiometerEntry, practice::Restoration, NewLot>;
 
 /// Who imports, and when.
 struct Importer {

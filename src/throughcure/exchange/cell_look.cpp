@@ -29,7 +29,7 @@ CellLook look_of(std::string_view cell) {
   for (const DateOrder order : kDateOrders) {
     if (read_written_date(cell, order)) return CellLook::kDate;
   }
-  return CellLook::kText;
+  return last_day_of_written_month(cell) ? CellLook::kDate : CellLook::kText;
 }
 
 }  // namespace throughcure::exchange

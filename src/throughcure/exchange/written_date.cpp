@@ -4,6 +4,7 @@
 #include <chrono>
 #include <cmath>
 #include <string>
+#include <utility>
 
 #include "throughcure/exchange/columns_text.hpp"
 #include "throughcure/exchange/written_number.hpp"
@@ -95,6 +96,13 @@ std::optional<Day> day_of(const Digits& year, int month, const Digits& day) {
   const auto full = year_of(year);
   if (!full || day.count < 1 || day.count > 2) return std::nullopt;
   return day_of(*full, month, day.value);
+}
+
+std::optional<Day> last_day_of(int year, int month) {
+  if (!day_of(year, month, 1)) return std::nullopt;
+  const std::chrono::year_month_day_last last{
+      std::chrono::year{year}, std::chrono::month_day_last{std::chrono::month{static_cast<unsigned>(month)}}};
+  return std::chrono::sys_days{last}.time_since_epoch().count();
 }
 
 /// What stands between two parts of a date, the same both times: one of . / - with blanks around it, or blanks.
@@ -320,6 +328,33 @@ std::optional<WrittenDate> read_written_date(std::string_view text, DateOrder or
   date.offset_minutes = take_offset(rest);
   if (!rest.empty()) return std::nullopt;
   return date;
+}
+
+std::optional<std::int64_t> last_day_of_written_month(std::string_view text) {
+  text = trimmed(text);
+  const std::string name = take_word(text);
+  std::optional<int> named = name.empty() ? std::nullopt : place_of(kMonths, name);
+  Digits year;
+  Digits month;
+  if (name.empty()) {
+    month = take_digits(text);
+    if (month.count == 0 || take_separator(text) == '\0') return std::nullopt;
+    if (month.count == 4 && !text.empty() && is_letter(text.front())) {
+      named = place_of(kMonths, take_word(text));
+      if (!named) return std::nullopt;
+      year = month;
+    } else {
+      year = take_digits(text);
+      if (month.count == 4 || (month.count == 2 && month.value > 12)) std::swap(year, month);
+      if (month.count > 2) return std::nullopt;
+    }
+  } else {
+    if (!named || take_separator(text) == '\0') return std::nullopt;
+    year = take_digits(text);
+  }
+  const auto full = year_of(year);
+  if (!text.empty() || !full) return std::nullopt;
+  return last_day_of(*full, named ? *named + 1 : month.value);
 }
 
 std::optional<std::int64_t> read_time_of_day(std::string_view text) {

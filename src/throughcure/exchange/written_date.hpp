@@ -35,6 +35,12 @@ struct WrittenDate {
 /// of a day of the week before is passed over. Nothing where it is no such date.
 std::optional<WrittenDate> read_written_date(std::string_view text, DateOrder order);
 
+/// The last day (since 1970-01-01) of a month that is written without a day, as on a pack: "2027-03", "03/2027",
+/// "3.27", "27-03", "Mar 2027", "Mar-27". Of two numbers one with four digits, or above 12 and before the other, is the
+/// year; of two that may both be a month the first one is (common practice, no source). Years as above. That a month
+/// alone means its last day: GS1 General Specifications, AI (17), where 00 stands for the day (from memory).
+std::optional<std::int64_t> last_day_of_written_month(std::string_view text);
+
 /// [us] since midnight: "8:15", "08:15:30.5", "8.15", "8:15 am", "8 pm", or a spreadsheet's share of a day, "0.34375".
 std::optional<std::int64_t> read_time_of_day(std::string_view text);
 

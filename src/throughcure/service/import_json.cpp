@@ -35,7 +35,7 @@ class SettingsReader {
       if (std::ranges::find(known, key) == known.end()) add(key, "there is no such field", "Leave it out");
     }
     const auto kind = desk::import_kind_called(text("kind").value_or(""));
-    if (!kind) add("kind", "it is no kind that can be imported", "Name reading, light, radiometer or restoration");
+    if (!kind) add("kind", "it is no kind that can be imported", "Name reading, light, radiometer, restoration or lot");
     settings_.kind = kind.value_or(desk::ImportKind::kReading);
     read_columns();
     read_constants();

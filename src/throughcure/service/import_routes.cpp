@@ -17,11 +17,12 @@ namespace throughcure::service {
 
 namespace {
 
-/// Every route is a clinician's; all kinds but one are the lead's alone.
+/// Every route is a clinician's; the fleet's kinds are the lead's alone.
 void must_import(const Call& call, desk::ImportKind kind) {
-  if (kind == desk::ImportKind::kRestoration || (call.session && may_use(*call.session, Access::lead))) return;
+  const bool of_clinicians = kind == desk::ImportKind::kRestoration || kind == desk::ImportKind::kLot;
+  if (of_clinicians || (call.session && may_use(*call.session, Access::lead))) return;
   throw desk::Forbidden("Only the lead, signed in by password, imports a " + std::string(desk::word(kind)) +
-                        " list. A clinician imports restorations.");
+                        " list. A clinician imports restorations and lots of materials.");
 }
 
 desk::Importer importer_of(const Call& call, const RecordsDesk& desk) {
@@ -41,7 +42,7 @@ desk::ImportPreview preview_of(const ImportDraft& draft, const Call& call, const
 Response upload(const Call& call, const RecordsDesk& desk, ImportDrafts& drafts) {
   const auto kind = desk::import_kind_called(text_in_query(call, "kind").value_or(""));
   if (!kind) {
-    base::refuse("kind", "it is no kind that can be imported", "Name reading, light, radiometer or restoration");
+    base::refuse("kind", "it is no kind that can be imported", "Name reading, light, radiometer, restoration or lot");
   }
   must_import(call, *kind);
   ImportDraft draft{.id = {},

@@ -40,6 +40,13 @@ TEST(SuggestedColumns, BearASlipOfThePenAndWordsAround) {
   EXPECT_EQ(column_of(ImportKind::kRestoration, "chart", {"CHART #"}), "CHART #");
   EXPECT_EQ(column_of(ImportKind::kRestoration, "chart", {"Patient name"}), "")
       << "a name is never offered as a number";
+  const std::vector<std::string> lots = {"Product name", "Colour", "LOT / Batch", "Exp. date", "Curing time [s]"};
+  EXPECT_EQ(column_of(ImportKind::kLot, "material", lots), "Product name");
+  EXPECT_EQ(column_of(ImportKind::kLot, "shade", lots), "Colour");
+  EXPECT_EQ(column_of(ImportKind::kLot, "number", lots), "LOT / Batch");
+  EXPECT_EQ(column_of(ImportKind::kLot, "expires_at", lots), "Exp. date");
+  EXPECT_EQ(column_of(ImportKind::kLot, "ifu_seconds", lots), "Curing time [s]");
+  EXPECT_EQ(column_of(ImportKind::kLot, "expires_at", {"Date"}), "") << "or the day of its delivery";
   EXPECT_EQ(column_of(ImportKind::kRadiometer, "aperture_mm", {"mm", "Sensor diameter (mm)"}), "Sensor diameter (mm)");
 }
 

@@ -1,4 +1,5 @@
-// Dates as people write them. Outside sources: RFC 3339, section 5.8 (its examples); ECMA-376 part 1, 18.17.4.1, the
+// Dates as people write them. Outside sources: GS1 General Specifications, AI (17), an expiry without a day is the last
+// of its month, leap years too (from memory); RFC 3339, section 5.8 (its examples); ECMA-376 part 1, 18.17.4.1, the
 // days of spreadsheets (from memory; 25569 is 1970-01-01); the rest is common practice.
 #include "throughcure/exchange/written_date.hpp"
 
@@ -82,6 +83,22 @@ TEST(WrittenDate, WhatIsNoneIsNotGuessed) {
     }
   }
   EXPECT_FALSE(read_written_date("13/14/2026", kDmy).has_value());
+}
+
+TEST(WrittenDate, AMonthAloneStandsForItsLastDay) {
+  for (const char* text : {"2027-03", "2027/3", "03/2027", "3.2027", "03 2027", "03/27", "3.27", "27-03", "Mar 2027",
+                           "March 2027", "Mar-27", "MAR 27", "2027 Mar", "2027-Mar", " 03 / 2027 "}) {
+    EXPECT_EQ(last_day_of_written_month(text), day(2027, 3, 31)) << text;
+    for (const DateOrder order : kDateOrders) EXPECT_FALSE(read_written_date(text, order).has_value()) << text;
+  }
+  EXPECT_EQ(last_day_of_written_month("02/2028"), day(2028, 2, 29)) << "a leap year";
+  EXPECT_EQ(last_day_of_written_month("2100-02"), day(2100, 2, 28)) << "none";
+  EXPECT_EQ(last_day_of_written_month("04.2027"), day(2027, 4, 30));
+  EXPECT_EQ(last_day_of_written_month("03/04"), day(2004, 3, 31)) << "the month stands first";
+  for (const char* text : {"", "soon", "2027", "13/2027", "2027-13", "0/2027", "13/14", "27 Mar", "4 March 2027",
+                           "2027-03-04", "03/2027x", "2027-", "003/2027", "2101-01", "1989-12", "March", "202703"}) {
+    EXPECT_EQ(last_day_of_written_month(text), std::nullopt) << text;
+  }
 }
 
 TEST(WrittenDate, TimesStandAloneToo) {

@@ -237,12 +237,84 @@ TEST_F(ImportRoutes, RestorationsKeepWhatIsPrivateToThemselves) {
   EXPECT_EQ(known["constants"]["tooth_numbers"], "iso") << "36 is one in ISO 3950 only";
 }
 
+TEST_F(ImportRoutes, LotsComeInWithTheirMaterials) {
+  const std::int64_t paste = add("material", {{"name", "Universal paste"}, {"shade", "A2"}, {"ifu_seconds", 20}});
+  add("lot", {{"material", paste}, {"number", "L-1"}, {"expires_at", "2027-03-31T11:00:00Z"}});
+  const std::string list =
+      "Material;Shade;Lot;Expires;Exposure\n"
+      "universal paste;a2;L-1;03/2027;\n"        // 2: on record, until that very day
+      "Universal paste A2;;L-2;2028-02;20 s\n"   // 3: its name and shade in one
+      "Universal paste;;L-3;4.5.2027;\n"         // 4: the only one of that name
+      "Bulk paste;universal;B-1;Mar-27;10\n"     // 5: a new one
+      "Bulk paste;Universal;B-2;;\n"             // 6: the same
+      "Bulk paste;universal;B-1;31.3.2027;\n"    // 7: as row 5
+      "Bulk paste;universal;B-1;2027-04;\n"      // 8
+      "Bulk paste;universal;B-3;2027-04;12 s\n"  // 9
+      "Universal paste;A2;L-4;2027-04;40 s\n"    // 10
+      "Universal paste;A2;L-1;2027-06-30;\n"     // 11
+      "Universal paste;A2;L-5;13/2027;\n"        // 12
+      ";A2;L-6;2027-04;\n"                       // 13
+      "Universal paste;A2;;2027-04;\n";          // 14
+  const json preview = upload(lead_, "lot", list).body;
+  EXPECT_EQ(preview["questions"], json::array());
+  EXPECT_EQ(preview["accepted"], 4) << rejected(preview);
+  EXPECT_EQ(preview["already"], 2);
+  EXPECT_EQ(preview["rejected_rows"], 7);
+  EXPECT_EQ(preview["understood"][0]["values"], (json{{"material", "Universal paste, A2"},
+                                                      {"number", "L-2"},
+                                                      {"expires_at", "2028-02-29, the last day of that month"},
+                                                      {"ifu_seconds", "20 s"}}));
+  EXPECT_EQ(preview["understood"][1]["values"]["expires_at"], "2027-05-04");
+  EXPECT_EQ(preview["understood"][2]["values"]["material"], "Bulk paste (added to the records)");
+  const std::string wrong = rejected(preview);
+  EXPECT_THAT(wrong, HasSubstr("8 expires_at [2027-04] this lot is there already, until 2027-03-31"));
+  EXPECT_THAT(wrong, HasSubstr("9 ifu_seconds [12 s] a row before has the material with 10 s"));
+  EXPECT_THAT(wrong, HasSubstr("10 ifu_seconds [40 s] the records have the material with 20 s"));
+  EXPECT_THAT(wrong, HasSubstr("11 expires_at [2027-06-30] this lot is there already, until 2027-03-31"));
+  EXPECT_THAT(wrong, HasSubstr("12 expires_at [13/2027] \"13/2027\" is no day"));
+  EXPECT_THAT(wrong, HasSubstr("13 material [] there is nothing in it"));
+  EXPECT_THAT(wrong, HasSubstr("14 number [] there is nothing in it"));
+  EXPECT_EQ(keep(preview).status, 422);
+  EXPECT_EQ(records("lot").size(), 1U) << "all or nothing";
+  EXPECT_EQ(records("material").size(), 1U);
+  change(preview, {{"leave_out", {8, 9, 10, 11, 12, 13, 14}}});
+  EXPECT_EQ(keep(preview).body, (json{{"kind", "lot"}, {"added", 4}, {"already", 2}, {"left_out", 7}}));
+  const json materials = records("material");
+  ASSERT_EQ(materials.size(), 2U) << "a new one is added once";
+  EXPECT_EQ(materials[1]["record"], (json{{"name", "Bulk paste"},
+                                          {"shade", "universal"},
+                                          {"ifu_seconds", 10.0},
+                                          {"ifu_increment_mm", nullptr},
+                                          {"file", nullptr}}));
+  const json lots = records("lot");
+  ASSERT_EQ(lots.size(), 5U);
+  EXPECT_EQ(lots[1]["record"],
+            (json{{"material", paste}, {"number", "L-2"}, {"expires_at", "2028-02-29T12:00:00.000000Z"}}));
+  EXPECT_EQ(lots[2]["record"]["material"], paste);
+  EXPECT_EQ(lots[3]["record"]["material"], 2);
+  EXPECT_EQ(lots[4]["record"], (json{{"material", 2}, {"number", "B-2"}, {"expires_at", nullptr}}));
+  const json again = upload(lead_, "lot", "Name,Shade,Batch,Use by\nBulk paste,UNIVERSAL,b-1,03/27\n").body;
+  EXPECT_EQ(again["already"], 1) << rejected(again);
+
+  add("material", {{"name", "Universal paste"}, {"shade", "A3"}});
+  const json which = upload(lead_, "lot", "Name,Batch\nUniversal paste,L-9\n").body;
+  EXPECT_THAT(rejected(which), HasSubstr("2 shade [] 2 materials in the records are called so. Say which shade"));
+}
+
+TEST_F(ImportRoutes, AMonthAloneServesForEveryLastDay) {
+  const json meters = upload(lead_, "radiometer", "Name;Serial;Calibrated until\nMeter 2;R-8;2028-02\n").body;
+  EXPECT_EQ(keep(meters).body["added"], 1) << rejected(meters);
+  EXPECT_EQ(records("radiometer")[1]["record"]["certificate_until"], "2028-02-29T12:00:00.000000Z");
+}
+
 TEST_F(ImportRoutes, AreForThoseWhoMayAdd) {
   const Browser clinician = office_.join(lead_, "jon", "clinician");
   const Browser assistant = office_.join(lead_, "ana", "assistant");
   EXPECT_EQ(upload(assistant, "restoration", kLog).status, 403);
   EXPECT_EQ(upload(clinician, "reading", kLog).status, 403);
   EXPECT_EQ(upload(clinician, "light", kLog).status, 403);
+  EXPECT_EQ(upload(clinician, "lot", "Material,Lot\nPaste,L-1\n").status, 201);
+  EXPECT_EQ(upload(assistant, "lot", "Material,Lot\nPaste,L-1\n").status, 403);
   const std::string list = "Chart,Date,Tooth,By,Light\nP-1,2025-03-04 10:00,36,jon,K-1\n";
   const Told told = upload(clinician, "restoration", list);
   ASSERT_EQ(told.status, 201) << told.text;

@@ -31,7 +31,7 @@ export const parts: readonly { part: SetupPart; path: string; name: string; what
     part: "import",
     path: "/setup/import",
     name: "Bring records in",
-    what: "readings, lights, radiometers and restorations from a table",
+    what: "readings, lights, radiometers, restorations and lots from a table",
   },
   {
     part: "policy",

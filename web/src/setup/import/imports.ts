@@ -30,6 +30,13 @@ export const kinds: readonly { value: Kind; label: string; one: string; row: str
     row: "chart number, tooth, when it was placed, and with which light",
     least: "clinician",
   },
+  {
+    value: "lot",
+    label: "lots of materials",
+    one: "lot",
+    row: "the material, its lot number and when it expires",
+    least: "clinician",
+  },
 ];
 
 /** What the program found in a file. `row` is a line of the file as a spreadsheet numbers it: the header is row 1. */
