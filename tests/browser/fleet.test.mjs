@@ -174,10 +174,11 @@ test("papers and tips are added, and what was done is noted", async () => {
     body: 9,
   });
   await page.locator("summary", { hasText: "Tips (1)" }).click();
-  await page.getByLabel("Name of a tip to add").fill("Turbo, 11 mm");
+  await button("Add a tip").click();
+  await page.getByLabel("Name", { exact: true }).fill("Turbo, 11 mm");
   await page.getByLabel("Optical diameter, mm").fill("11");
   await button("Add the tip").click();
-  await page.waitForSelector("text=Turbo, 11 mm is on record");
+  await page.waitForSelector("text=The tip is on record. Its first reading begins a baseline.");
   assert.deepEqual(fleet.acts[1].body, { light: 2, name: "Turbo, 11 mm", diameter_mm: 11 });
   await button("Note what was done").click();
   await page.getByLabel("What was done, or happened").selectOption("battery_replaced");
@@ -186,6 +187,59 @@ test("papers and tips are added, and what was done is noted", async () => {
   const { at, ...rest } = fleet.acts[2].body;
   assert.deepEqual(rest, { light: 2, told_by: 3, what: "battery_replaced", note: null });
   assert.ok(Math.abs(Date.parse(at) - Date.now()) < 5000);
+});
+
+test("what is wrong with a paper or a tip stands at its field, with its remedy", async () => {
+  const { page } = browser;
+  await open();
+  const refuses = (field, what, remedy) => {
+    fleet.refuse = { status: 422, json: { sentence: `${field}: ${what}. ${remedy}.`, problems: [{ field, what, remedy }] } };
+  };
+  await page.locator("summary", { hasText: "Papers (1)" }).click();
+  const file = page.getByLabel(/^The paper/);
+  const described = (field) => field.evaluate((one) => document.getElementById(one.getAttribute("aria-describedby"))?.textContent);
+  refuses("bytes", "this file is no PDF, PNG or JPEG", "Save or scan it as one of these three, and attach that");
+  await file.setInputFiles({ name: "approval.pdf", mimeType: "application/pdf", buffer: Buffer.from("PK") });
+  await page.waitForSelector("text=approval.pdf is not on file.");
+  assert.equal(await described(file), "This file is no PDF, PNG or JPEG. Save or scan it as one of these three, and attach that.");
+  assert.equal(await page.getByText("This file is no PDF").count(), 1, "it is said once");
+  assert.equal(await file.inputValue(), "", "mended under its name, it can be chosen again");
+  assert.deepEqual(await violations(page), []);
+  refuses("about", "“approval” is not what a file shows", "Choose what it shows");
+  await file.setInputFiles({ name: "approval.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF-1.7 ") });
+  const about = page.getByRole("combobox", { name: "Add a paper about" });
+  await page.waitForSelector("select[aria-invalid]");
+  assert.equal(await described(about), "“approval” is not what a file shows. Choose what it shows.");
+  assert.equal(await file.getAttribute("aria-invalid"), null);
+  fleet.refuse = null;
+  await file.setInputFiles({ name: "approval.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF-1.7 ") });
+  await page.waitForSelector("text=approval.pdf is on file.");
+  assert.equal(await about.getAttribute("aria-invalid"), null);
+
+  await page.locator("summary", { hasText: "Tips (1)" }).click();
+  await button("Add a tip").click();
+  await page.getByLabel("Name", { exact: true }).fill("Turbo");
+  await page.getByLabel("Optical diameter, mm").fill("110");
+  refuses("diameter_mm", "110 is not between 1 and 30", "Give a number between them");
+  await button("Add the tip").click();
+  await page.waitForSelector("text=110 is not between 1 and 30. Give a number between them.");
+  assert.equal(await described(page.getByLabel("Optical diameter, mm")), "110 is not between 1 and 30. Give a number between them.");
+  browser.faults.length = 0; // the browser itself reports the 422
+});
+
+test("a lead who came in by PIN reads what asks for the password, and is not led to a refusal", async () => {
+  const { page } = browser;
+  records.session = { ...sessionOf("L. Lead", 3, "lead"), by_pin: true };
+  await open(5);
+  await page.waitForSelector("text=You came in by PIN. What only the lead may do asks for your password:");
+  const link = page.getByRole("link", { name: "sign in with it" });
+  assert.equal(await link.getAttribute("href"), "/sign-in?to=%2Flights%2F5");
+  assert.equal(await button("Accept it for use").count(), 0);
+  assert.ok(await button("Note what was done").isVisible());
+  records.session = sessionOf("L. Lead", 3, "lead");
+  await open(5);
+  await page.waitForSelector("text=Accept it for use");
+  assert.equal(await page.getByText("You came in by PIN").count(), 0);
 });
 
 test("a light that is not on record is said in a sentence", async () => {

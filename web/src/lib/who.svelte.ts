@@ -28,8 +28,13 @@ export function wantsPassword(info: SessionInfo | undefined): boolean {
   return info?.person.role === "lead" && info.by_pin;
 }
 
+/** The role whose acts are open by this sign-in: a lead who came in by PIN does what a clinician does. */
+export function actingRole(info: SessionInfo | undefined): Role {
+  if (!info) return "viewer";
+  return wantsPassword(info) ? "clinician" : info.person.role;
+}
+
 /** Whether whoever is signed in may do what asks for this role at least. What asks for the lead asks for a password too. */
 export function may(least: Role, info: SessionInfo | undefined): boolean {
-  if (!info || (least === "lead" && info.by_pin)) return false;
-  return order.indexOf(info.person.role) >= order.indexOf(least);
+  return info !== undefined && order.indexOf(actingRole(info)) >= order.indexOf(least);
 }
