@@ -358,6 +358,17 @@ export async function mockFleet(page) {
   };
   await page.route("**/api/fleet/*/*", act);
   await page.route("**/api/records/*", act);
+  await page.route("**/api/records/room?*", (route) =>
+    route.fulfill({
+      json: described("List_room", {
+        records: [
+          { id: 1, revision: 1, record: { site: 1, name: "Room 1" } },
+          { id: 2, revision: 1, record: { site: 1, name: "Room 2, upstairs" } },
+        ],
+        more: false,
+      }),
+    }),
+  );
   await page.route("**/api/attachments**", act);
   return fleet;
 }

@@ -37,6 +37,20 @@ test("one sentence first, then what is wrong and due, each leading to where it i
   await page.waitForSelector("text=Light 2: look at it first");
 });
 
+test("the month's report and the log of a room can be printed from it, and not from a wall", async () => {
+  const { page } = browser;
+  await page.goto(`${program.origin}/today`);
+  const report = page.getByRole("link", { name: "Report (PDF)" });
+  const log = page.getByRole("link", { name: "Log of its checks (PDF)" });
+  await log.waitFor();
+  assert.match(await report.getAttribute("href"), /^\/api\/report\.pdf\?month=\d{4}-\d\d$/);
+  await page.getByRole("combobox", { name: "Log of checks: room" }).selectOption("Room 2, upstairs");
+  assert.match(await log.getAttribute("href"), /^\/api\/room-log\.pdf\?room=2&month=\d{4}-\d\d$/);
+  await page.goto(`${program.origin}/today?wall`);
+  await page.waitForSelector(`text=${fleet.today.sentence}`);
+  assert.equal(await report.count(), 0);
+});
+
 test("with nothing to do it says so", async () => {
   const { page } = browser;
   fleet.today = { ...todayAt(), sentence: "Every light is fit for use.", due: [], wrong: [], changed: [], look_backs: [] };
