@@ -122,9 +122,10 @@ practice::Member begin(store::Writer& writer, const Beginning& beginning, base::
   const std::string sign_in_name = sign_in_name_of(beginning.sign_in_name);
   base::Problems problems = sign_in_name_problems(writer, sign_in_name);
   const Person lead{beginning.name, practice::Role::kLead, {}, true, true};
+  const Known of_lead{sign_in_name, {beginning.name, beginning.site.name}};
   add_problems(problems, beginning.site);
   add_problems(problems, lead);
-  for (base::Problem& problem : password_field_problems(beginning.password, sign_in_name, "password")) {
+  for (base::Problem& problem : password_field_problems(beginning.password, of_lead, "password")) {
     problems.push_back(std::move(problem));
   }
   if (has_begun(writer)) {
@@ -189,9 +190,15 @@ void set_pin(store::Writer& writer, base::AccountId account, const std::string& 
   writer.keep_secret(pin_key(account), hash);
 }
 
-base::Problems password_field_problems(std::string_view password, std::string_view sign_in_name,
-                                       std::string_view field) {
-  base::Problems problems = practice::password_problems(password, sign_in_name);
+Known known_of(const store::Reader& reader, base::AccountId account) {
+  const Account kept = kept_account(reader, account).record;
+  Known known{kept.sign_in_name, {base::given(reader.get<Person>(kept.person)).record.name}};
+  for (const auto& site : reader.list<practice::Site>(everyone())) known.names.push_back(site.record.name);
+  return known;
+}
+
+base::Problems password_field_problems(std::string_view password, const Known& of_them, std::string_view field) {
+  base::Problems problems = practice::password_problems(password, of_them.sign_in_name, of_them.names);
   for (base::Problem& problem : problems) problem.field = field;
   return problems;
 }

@@ -50,9 +50,16 @@ void set_password(store::Writer& writer, base::AccountId account, const std::str
 void renew_password_hash(store::Writer& writer, base::AccountId account, const std::string& hash);
 void set_pin(store::Writer& writer, base::AccountId account, const std::string& hash, base::Instant now);
 
+/// What whoever guesses at somebody's password knows of them.
+struct Known {
+  std::string sign_in_name;
+  std::vector<std::string> names;  ///< their own, and those of the practice's sites
+};
+/// Throws base::InputError where there is no such account.
+Known known_of(const store::Reader& reader, base::AccountId account);
+
 /// What is wrong with a password or a PIN that somebody chose; `field` is what the page calls it.
-base::Problems password_field_problems(std::string_view password, std::string_view sign_in_name,
-                                       std::string_view field);
+base::Problems password_field_problems(std::string_view password, const Known& of_them, std::string_view field);
 base::Problems pin_field_problems(std::string_view pin, std::string_view field);
 
 struct NewPerson {

@@ -10,6 +10,7 @@
 
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/utf8.hpp"
+#include "throughcure/practice/guesses.hpp"
 #include "throughcure/practice/random_bytes.hpp"
 
 namespace throughcure::practice {
@@ -65,6 +66,9 @@ std::string lower(std::string_view text) {
   return out;
 }
 
+/// Context that SP 800-63B, 5.1.1.2 asks to be known as well: the name of the service.
+constexpr const char* kService = "throughcure";
+
 base::Problem problem(const char* field, std::string what, std::string remedy) {
   return {{}, 0, 0, field, std::move(what), std::move(remedy)};
 }
@@ -77,6 +81,21 @@ base::Problem wrong_count(const char* field, std::size_t count, const std::strin
                  "it has " + std::to_string(count) + " " + counted + ", and " + std::to_string(few ? fewest : most) +
                      (few ? " are the fewest" : " are the most"),
                  few ? "Take a longer one" : "Take a shorter one");
+}
+
+void add_if_soon_guessed(base::Problems& out, const char* field, std::string_view password,
+                         std::string_view sign_in_name, const std::vector<std::string>& names) {
+  std::vector<std::string> all = names;
+  all.emplace_back(sign_in_name);
+  all.emplace_back(kService);
+  if (guesses_bits(password, words_of(all)) >= kFewestGuessesBits) return;
+  if (guesses_bits(password) < kFewestGuessesBits) {
+    out.push_back(problem(field, "it is guessed soon: common words, names, dates or rows of keys make up most of it",
+                          "Take a longer one, of several words that have nothing to do with each other"));
+  } else {
+    out.push_back(problem(field, "it is guessed soon by whoever knows your name, the practice's or this program's",
+                          "Take several words that have nothing to do with them or with each other"));
+  }
 }
 
 }  // namespace
@@ -108,7 +127,8 @@ std::string hash_of_no_secret(HashCost cost) {
   return hash_secret(base::hex(nobody_knows), cost);
 }
 
-base::Problems password_problems(std::string_view password, std::string_view sign_in_name) {
+base::Problems password_problems(std::string_view password, std::string_view sign_in_name,
+                                 const std::vector<std::string>& names) {
   static constexpr const char* field = "password";
   if (!base::is_utf8(password)) {
     return {problem(field, "it is no text in UTF-8", "Send it as UTF-8, as browsers do")};
@@ -127,6 +147,7 @@ base::Problems password_problems(std::string_view password, std::string_view sig
   if (is_run(password)) {
     out.push_back(problem(field, "it is a run of neighbouring characters", "Take several words instead"));
   }
+  if (out.empty()) add_if_soon_guessed(out, field, password, sign_in_name, names);
   return out;
 }
 

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "throughcure/base/problem.hpp"
 
@@ -46,12 +47,18 @@ inline constexpr std::size_t kMostPasswordCharacters = 200;
 inline constexpr std::size_t kFewestPinDigits = 6;
 inline constexpr std::size_t kMostPinDigits = 64;
 
+/// Guesses that a new password must stand by the estimate of practice/guesses.hpp [bits]: 10^10, from where on the
+/// README of zxcvbn's reference implementation speaks of "strong protection" against guessing from stolen hashes that
+/// are slow to make, as ours are.
+inline constexpr double kFewestGuessesBits = 33.22;
+
 /// What speaks against a new password; empty when nothing does. It must be UTF-8 text of a fit length, not the sign-in
-/// name (of either case), not a piece of one to three characters over and over, not a run as "abcdefghijkl" (SP
-/// 800-63B, 5.1.1.2 names repetitive and sequential characters and the username). Asks for no mixture of characters, as
-/// it says not to. Compares with no list of common or leaked passwords, which it does ask for. No sentence holds the
-/// password.
-base::Problems password_problems(std::string_view password, std::string_view sign_in_name);
+/// name (of either case), not a piece of one to three characters over and over, not a run as "abcdefghijkl", and stand
+/// enough guesses by whoever knows common passwords, words, the sign-in name, and `names`: those of the person and of
+/// the practice (SP 800-63B, 5.1.1.2 names all of these). Asks for no mixture of characters, as it says not to. No
+/// sentence holds the password.
+base::Problems password_problems(std::string_view password, std::string_view sign_in_name,
+                                 const std::vector<std::string>& names = {});
 
 /// The same of a new PIN: digits only, enough of them, not one to three over and over, not a run as 123456 or 987654.
 base::Problems pin_problems(std::string_view pin);

@@ -100,14 +100,14 @@ Response join(const Call& call, const RecordsDesk& desk, Door& door) {
   const base::Instant now = desk.settings.now();
   must_be_let_try(door, "join", call, now);
   std::optional<base::AccountId> account;
-  std::string name;
+  desk::Known known;
   desk.records->read([&](const store::Reader& reader) {
     account = desk::account_of_code(reader, code, now);
-    if (account) name = base::given(reader.get<practice::Account>(*account)).record.sign_in_name;
+    if (account) known = desk::known_of(reader, *account);
   });
   if (!account) refuse_code();
   door.attempts.clear("join");
-  base::refuse_if_any(desk::password_field_problems(password, name, "password"));
+  base::refuse_if_any(desk::password_field_problems(password, known, "password"));
   const std::string hash = practice::hash_secret(password, door.cost);
   std::optional<practice::Member> member;
   desk.records->write(by_program(desk), [&](store::Writer& writer) {
@@ -193,11 +193,9 @@ Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
   const base::Instant now = desk.settings.now();
   must_match(door, call, own_key(call), own_password(call, desk), old, "old", now);
   const base::AccountId account = member_of(call).account;
-  std::string name;
-  desk.records->read([&](const store::Reader& reader) {
-    name = base::given(reader.get<practice::Account>(account)).record.sign_in_name;
-  });
-  base::refuse_if_any(desk::password_field_problems(chosen, name, "new"));
+  desk::Known known;
+  desk.records->read([&](const store::Reader& reader) { known = desk::known_of(reader, account); });
+  base::refuse_if_any(desk::password_field_problems(chosen, known, "new"));
   const std::string hash = practice::hash_secret(chosen, door.cost);
   // Whoever else was signed in as this person is not any more; a new session takes the place of this one.
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {

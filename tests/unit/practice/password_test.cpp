@@ -3,6 +3,8 @@
 #include <array>
 #include <cstdint>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include <argon2.h>
 #include <gmock/gmock.h>
@@ -10,10 +12,12 @@
 #include <rapidcheck/gtest.h>
 
 #include "throughcure/base/hex.hpp"
+#include "throughcure/practice/guesses.hpp"
 
 namespace throughcure::practice {
 namespace {
 
+using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
 using testing::SizeIs;
@@ -154,6 +158,54 @@ TEST(Password, ThatAnybodyTriesFirstIsRefused) {
     EXPECT_THAT(said(password_problems(easy, "lead")), HasSubstr("neighbouring")) << easy;
   }
   EXPECT_THAT(password_problems("", ""), SizeIs(1)) << "only its length is spoken of";
+}
+
+// Published with the library: testcases.txt of zxcvbn-c, entropies in bits. The rest of that list either has fewer than
+// 12 characters or differs by the list of common passwords that a version carries.
+TEST(Password, StandsAsManyGuessesAsTheLibrarysOwnExamples) {
+  for (const auto& [password, bits] : {std::pair{"qwER43@!", 26.44},
+                                       {"D0g..................", 19.02},
+                                       {"neverforget13/3/1997", 34.86},
+                                       {"briansmith4mayor", 21.63},
+                                       {"do you know", 25.51},
+                                       {"defghi6789", 13.61},
+                                       {"verlineVANDERMARK", 27.24},
+                                       {"rWibMFACxAUGZmxhVncy", 111.0}}) {
+    EXPECT_NEAR(guesses_bits(password), bits, 0.02) << password;
+  }
+}
+
+// From the same list: below and above 10^10 guesses, or 33.22 bits.
+TEST(Password, ThatIsGuessedSoonIsRefused) {
+  for (const char* easy :
+       {"D0g..................", "abcdefghijk987654321", "1qaz2wsx3edc", "briansmith4mayor", "ryanhunter2000",
+        "rianhunter2000", "asdfghju7654rewq", "verlineVANDERMARK", "passpasswordword"}) {
+    EXPECT_THAT(said(password_problems(easy, "lead")), HasSubstr("of several words that have nothing to do")) << easy;
+  }
+  for (const char* good :
+       {"neverforget13/3/1997", "rWibMFACxAUGZmxhVncy", "correcthorsebatterystaple",
+        "coRrecth0rseba++ery9.23.2007staple$", "Ba9ZyWABu99[BK#6MBgbH88Tofv)vs$w", "pass.word.pass.word.pass.word."}) {
+    EXPECT_THAT(password_problems(good, "lead"), IsEmpty()) << good;
+  }
+}
+
+// SP 800-63B, 5.1.1.2: "context-specific words, such as the name of the service, the username, and derivatives
+// thereof".
+TEST(Password, OfNamesThatOthersKnowIsRefused) {
+  const std::vector<std::string> names = {"Dr. Amelie Quastenbrook", "Practice at the Weir-House"};
+  for (const char* known : {"Quastenbrook1987", "quastenbr00k!!", "weirhousepractice", "Amelie.Quastenbrook",
+                            "Throughcure-2026", "weirhouse.weirhouse", "aquastie.aquastie"}) {
+    EXPECT_THAT(said(password_problems(known, "aquastie", names)), HasSubstr("it is guessed soon")) << known;
+  }
+  EXPECT_THAT(said(password_problems("Quastenbrook1987", "aquastie", names)), HasSubstr("whoever knows your name"));
+  EXPECT_THAT(password_problems("Quastenbrook1987", "lead"), IsEmpty()) << "where nobody is called so";
+  EXPECT_THAT(password_problems("Amelie hums nine brass kettles", "aquastie", names), IsEmpty())
+      << "a name among enough other words";
+}
+
+TEST(Password, IsHeldAgainstTheWordsOfNames) {
+  EXPECT_THAT(words_of({"Dr. Amelie Quastenbrook", "Zähne am Wehr", "anna", ""}),
+              ElementsAre("amelie", "quastenbrook", "drameliequastenbrook", "zähne", "wehr", "zähneamwehr", "anna"));
 }
 
 RC_GTEST_PROP(Password, IsNeverSaidBack, ()) {

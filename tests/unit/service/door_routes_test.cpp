@@ -132,6 +132,23 @@ TEST_F(DoorTest, ACodeServesOnceAndForAWeek) {
   EXPECT_EQ(join(again.body["code"]), 422) << "a week";
 }
 
+TEST_F(DoorTest, APasswordOfNamesThatOthersKnowIsNotChosen) {
+  const Browser lead = office_.begin();
+  const Told added = office_.post(
+      lead, "/api/people",
+      {{"name", "Ana Brill"}, {"role", "assistant"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "ab"}});
+  for (const char* known : {"AnaBrill1994", "harbourstreet7"}) {
+    const Told told = office_.post({}, "/api/door/join", {{"code", added.body.value("code", "")}, {"password", known}});
+    EXPECT_EQ(told.status, 422) << known;
+    EXPECT_EQ(told.body["problems"].at(0).value("field", ""), "password") << told.body.dump();
+    const Told changed =
+        office_.post(lead, "/api/session/password", {{"old", Office::kPassword}, {"new", "Marta-Harbour-2"}});
+    EXPECT_EQ(changed.status, 422);
+    EXPECT_EQ(changed.body["problems"].at(0).value("field", ""), "new") << changed.body.dump();
+  }
+  EXPECT_EQ(sign_in("marta", Office::kPassword).status, 200) << "the code and the password serve as before";
+}
+
 TEST_F(DoorTest, PinsServeOnADeviceThatStaysInARoomWhileASignInIsFresh) {
   const Browser lead = office_.begin();
   const Browser ana = office_.join(lead, "ana", "assistant");
