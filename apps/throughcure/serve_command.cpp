@@ -18,11 +18,13 @@
 #include "throughcure/embedded/demo_practice.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/exchange/case_document.hpp"
+#include "throughcure/service/certificate_watch.hpp"
 #include "throughcure/service/daily_backup.hpp"
 #include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/guard.hpp"
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/practice_desk.hpp"
+#include "throughcure/service/recurring.hpp"
 #include "throughcure/service/server.hpp"
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/service/site.hpp"
@@ -117,6 +119,14 @@ int serve(const ServeOptions& options, const Context& context) {
   std::optional<service::DailyBackup> daily;
   if (!options.demo) {
     daily.emplace(records_of(options, folder), folder / "backups", settings.now, settings.log);
+  }
+  std::optional<service::CertificateWatch> certificate;
+  std::optional<service::Recurring> watching;
+  if (door.server.tls) {
+    certificate.emplace(
+        *door.server.tls, door.current_certificate,
+        [&server](const service::TlsIdentity& identity) { server.show(identity); }, settings.log);
+    watching.emplace(service::kCertificateLookedAt, [&certificate] { certificate->look(); });
   }
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },

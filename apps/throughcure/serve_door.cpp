@@ -58,9 +58,15 @@ Door door_of(const DoorOptions& options, const std::filesystem::path& data_folde
   door.own_certificate = options.certificate.empty();
   if (door.own_certificate) {
     door.reach.hosts = service::hosts_of_listener(options.address, machine);
-    door.server.tls = service::local_certificate(data_folder, door.reach.hosts, service::system_now());
+    door.current_certificate = [data_folder, hosts = door.reach.hosts] {
+      return service::local_certificate(data_folder, hosts, service::system_now());
+    };
+    door.server.tls = door.current_certificate();
   } else {
-    const auto& identity = door.server.tls.emplace(service::read_tls_identity(options.certificate, options.key));
+    door.current_certificate = [certificate = options.certificate, key = options.key] {
+      return service::read_tls_identity(certificate, key);
+    };
+    const auto& identity = door.server.tls.emplace(door.current_certificate());
     const auto facts = service::certificate_facts(identity.certificate_pem);
     door.reach.hosts =
         service::hosts_of_listener(options.address, machine, facts ? facts->hosts : std::vector<std::string>());

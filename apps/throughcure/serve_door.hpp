@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <iosfwd>
 #include <string>
 
@@ -29,6 +30,9 @@ struct Door {
   service::ServerSettings server;
   service::Reach reach;          ///< its port is known once the server listens
   bool own_certificate = false;  ///< that this machine made itself
+  /// With TLS: the certificate as it should be shown now; one of our own is made anew before it ends, files that were
+  /// named are read again. Throws as door_of does.
+  std::function<service::TlsIdentity()> current_certificate;
 };
 
 /// Without lan, 127.0.0.1 over plain HTTP; with it, the network over TLS and never without. A certificate of our own is

@@ -95,19 +95,13 @@ bool back_up_daily(const store::Place& records, const fs::path& folder, base::In
 
 DailyBackup::DailyBackup(store::Place records, fs::path folder, std::function<base::Instant()> now,
                          std::function<void(std::string_view)> log)
-    : thread_([this, records = std::move(records), folder = std::move(folder), now = std::move(now),
-               log = std::move(log)](const std::stop_token& stop) {
-        while (!stop.stop_requested()) {
-          try {
-            back_up_daily(records, folder, now());
-          } catch (const std::exception& error) {
-            log("The backup of the day could not be made: " + std::string(error.what()));
-          }
-          std::unique_lock lock(mutex_);
-          ended_.wait_for(lock, stop, kLookAgain, [] { return false; });
+    : recurring_(kLookAgain, [records = std::move(records), folder = std::move(folder), now = std::move(now),
+                              log = std::move(log)] {
+        try {
+          back_up_daily(records, folder, now());
+        } catch (const std::exception& error) {
+          log("The backup of the day could not be made: " + std::string(error.what()));
         }
       }) {}
-
-DailyBackup::~DailyBackup() = default;
 
 }  // namespace throughcure::service

@@ -2,16 +2,14 @@
 // or a broken database, not against a broken disk or a fire; for those `throughcure backup` writes to another one.
 #pragma once
 
-#include <condition_variable>
 #include <filesystem>
 #include <functional>
-#include <mutex>
 #include <string>
 #include <string_view>
-#include <thread>
 #include <vector>
 
 #include "throughcure/base/instant.hpp"
+#include "throughcure/service/recurring.hpp"
 #include "throughcure/store/place.hpp"
 
 namespace throughcure::service {
@@ -35,14 +33,9 @@ class DailyBackup {
  public:
   DailyBackup(store::Place records, std::filesystem::path folder, std::function<base::Instant()> now,
               std::function<void(std::string_view)> log);
-  ~DailyBackup();
-  DailyBackup(const DailyBackup&) = delete;
-  DailyBackup& operator=(const DailyBackup&) = delete;
 
  private:
-  std::mutex mutex_;
-  std::condition_variable_any ended_;
-  std::jthread thread_;
+  Recurring recurring_;
 };
 
 }  // namespace throughcure::service

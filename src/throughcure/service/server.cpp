@@ -118,7 +118,7 @@ class Connection;
 /// What the connections share with the listener.
 struct Shared {
   ServerSettings settings;
-  std::optional<net::ssl::context> tls;
+  std::shared_ptr<net::ssl::context> tls;  ///< none: plain HTTP
   Handle handle;
   LargerBody larger_body;
   std::mutex mutex;
@@ -334,7 +334,7 @@ class Server::Listener {
   explicit Listener(const ServerSettings& settings)
       : context_(static_cast<int>(settings.threads)), acceptor_(net::make_strand(context_)), again_(context_) {
     shared_.settings = settings;
-    if (settings.tls) shared_.tls.emplace(make_tls_context(*settings.tls).release());
+    if (settings.tls) shared_.tls = context_of(*settings.tls);
     shared_.settings.tls.reset();  // the key lies in one place only
     try {
       const tcp::endpoint endpoint(net::ip::make_address(settings.address), settings.port);
@@ -353,6 +353,13 @@ class Server::Listener {
 
   [[nodiscard]] std::uint16_t port() const { return acceptor_.local_endpoint().port(); }
 
+  void show(const TlsIdentity& identity) {
+    std::shared_ptr<net::ssl::context> tls = context_of(identity);
+    const std::scoped_lock lock(shared_.mutex);
+    if (!shared_.tls) throw base::Failure("this server speaks plain HTTP and shows no certificate. Start it with TLS.");
+    shared_.tls.swap(tls);
+  }
+
   void run(const Handle& handle, const std::stop_token& stop, const LargerBody& larger_body) {
     shared_.handle = handle;
     shared_.larger_body = larger_body;
@@ -365,6 +372,10 @@ class Server::Listener {
   }
 
  private:
+  static std::shared_ptr<net::ssl::context> context_of(const TlsIdentity& identity) {
+    return std::make_shared<net::ssl::context>(make_tls_context(identity).release());
+  }
+
   void accept() {
     acceptor_.async_accept(net::make_strand(context_), [this](error_code error, tcp::socket socket) {
       // Somebody who was let in just before the door closed is not served either.
@@ -399,7 +410,13 @@ class Server::Listener {
   }
 
   std::shared_ptr<Connection> connect(tcp::socket&& socket) {
-    if (shared_.tls) return std::make_shared<StreamConnection<TlsStream>>(shared_, std::move(socket), *shared_.tls);
+    std::shared_ptr<net::ssl::context> tls;
+    {
+      const std::scoped_lock lock(shared_.mutex);
+      tls = shared_.tls;
+    }
+    // The stream's session holds the library's context for as long as it lives.
+    if (tls) return std::make_shared<StreamConnection<TlsStream>>(shared_, std::move(socket), *tls);
     return std::make_shared<StreamConnection<PlainStream>>(shared_, std::move(socket));
   }
 
@@ -441,6 +458,7 @@ class Server::Listener {
 Server::Server(const ServerSettings& settings) : listener_(std::make_unique<Listener>(settings)) {}
 Server::~Server() = default;
 std::uint16_t Server::port() const { return listener_->port(); }
+void Server::show(const TlsIdentity& identity) { listener_->show(identity); }
 void Server::run(const Handle& handle, const std::stop_token& stop, const LargerBody& larger_body) {
   listener_->run(handle, stop, larger_body);
 }

@@ -45,6 +45,11 @@ class Server {
   /// The port it listens on.
   [[nodiscard]] std::uint16_t port() const;
 
+  /// Shows this certificate to whoever connects from now on; connections that are open go on as they are. From any
+  /// thread. Throws base::InputError when it cannot be used, and base::Failure of a server that speaks plain HTTP; the
+  /// one before then goes on.
+  void show(const TlsIdentity& identity);
+
   /// Answers with `handle`, which may be called from several threads at once, as `larger_body` may, until a stop is
   /// asked for. A body of more than `most_body_bytes` is told by its header and not read. Then takes
   /// nothing new, closes idle connections, and gives the others `stop_time` to be answered.
