@@ -2,6 +2,7 @@
 #include <iostream>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include <nlohmann/json.hpp>
 
@@ -21,6 +22,24 @@ struct BackupOptions {
   bool json = false;
 };
 
+/// Exit status of a backup that lacks files, made or restored: it is good for all else.
+constexpr int kLacksFiles = 4;
+
+nlohmann::ordered_json lost_json(const std::vector<store::LostFile>& lost) {
+  auto files = nlohmann::ordered_json::array();
+  for (const store::LostFile& file : lost) {
+    files.push_back({{"sha256", file.sha256},
+                     {"is", file.changed ? "changed" : "gone"},
+                     {"name", file.name},
+                     {"belongs_to", file.belongs_to},
+                     {"record", file.record},
+                     {"about", file.about}});
+  }
+  return files;
+}
+
+int status_of(const store::BackupAbout& about) { return about.lost.empty() ? 0 : kLacksFiles; }
+
 void tell(const BackupOptions& options, const std::string& done, const store::BackupAbout& about) {
   if (options.json) {
     std::cout << nlohmann::ordered_json{{"done", done},
@@ -30,32 +49,39 @@ void tell(const BackupOptions& options, const std::string& done, const store::Ba
                                         {"tables", about.tables},
                                         {"rows", about.rows},
                                         {"changes", about.changes},
-                                        {"root", about.root}}
+                                        {"root", about.root},
+                                        {"lost", lost_json(about.lost)}}
                      .dump(2)
               << '\n';
     return;
   }
   const std::string what = done == "backed up"  ? "Backed up into " + options.file
                            : done == "restored" ? "Restored from " + options.file
-                                                : options.file + " is whole";
+                                                : options.file + (about.lost.empty() ? " is whole" : " is sound");
   std::cout << what << ": " << about.rows << " rows in " << about.tables << " tables, as they stood at "
             << base::instant_text(about.made_at) << ".\nThe audit log has " << about.changes
             << " changes, its root is\n"
             << about.root << "\n";
+  if (about.lost.empty()) return;
+  std::cout << "It lacks " << (about.lost.size() == 1 ? "a file" : std::to_string(about.lost.size()) + " files")
+            << " that could not be had when it was made:\n";
+  for (const store::LostFile& file : about.lost) {
+    std::cout << "  " << file.name << ": " << store::told(file) << "\n    SHA-256 " << file.sha256 << '\n';
+  }
+  std::cout << "Attach the same file again, or take it out of an earlier backup.\n";
 }
 
 int run_backup(const BackupOptions& options, const Context&) {
-  tell(options, "backed up", store::back_up(place_of(options.records), options.file, service::system_now()));
-  return 0;
+  const store::BackupAbout about = store::back_up(place_of(options.records), options.file, service::system_now());
+  tell(options, "backed up", about);
+  return status_of(about);
 }
 
 int run_restore(const BackupOptions& options, const Context&) {
-  if (options.look) {
-    tell(options, "looked through", store::look_through(options.file));
-  } else {
-    tell(options, "restored", store::restore(options.file, place_of(options.records)));
-  }
-  return 0;
+  const store::BackupAbout about =
+      options.look ? store::look_through(options.file) : store::restore(options.file, place_of(options.records));
+  tell(options, options.look ? "looked through" : "restored", about);
+  return status_of(about);
 }
 
 }  // namespace
@@ -69,7 +95,7 @@ void add_backup_command(CLI::App& app, const std::function<void(Action)>& choose
   command->footer(
       "The file holds chart numbers and free text in the clear: keep it as safe as the records themselves, and one "
       "copy\n"
-      "of it outside the building.\n\n"
+      "of it outside the building. An attached file that is gone or rotten is named, and left out: exit status 4.\n\n"
       "Example:\n  throughcure backup --data ~/practice /media/stick/2026-11-26.backup");
   run_when_named(*command, choose, options, run_backup);
 }
@@ -82,7 +108,8 @@ void add_restore_command(CLI::App& app, const std::function<void(Action)>& choos
   command->add_flag("--look", options->look, "only look through it: is it whole");
   add_json(*command, options->json);
   command->footer(
-      "Records that are there are never written over: restore into an empty folder or database.\n\n"
+      "Records that are there are never written over: restore into an empty folder or database. What the backup lacks\n"
+      "is named: exit status 4.\n\n"
       "Examples:\n  throughcure restore --look /media/stick/2026-11-26.backup\n"
       "  throughcure restore --data ~/practice-again /media/stick/2026-11-26.backup");
   run_when_named(*command, choose, options, run_restore);

@@ -8,7 +8,8 @@
 
 namespace {
 
-/// Exit statuses; they are a contract.
+/// Exit statuses; they are a contract. A command may add its own: 1 where what it checked does not hold, 4 of a backup
+/// that lacks files.
 enum Status : int { kDone = 0, kInput = 2, kFailure = 3, kInterrupted = 130 };
 
 }  // namespace

@@ -118,7 +118,7 @@ int serve(const ServeOptions& options, const Context& context) {
   practice.warm_up();
   std::optional<service::DailyBackup> daily;
   if (!options.demo) {
-    daily.emplace(records_of(options, folder), folder / "backups", settings.now, settings.log);
+    daily.emplace(records_of(options, folder), folder / "backups", settings.now, settings.log, practice.backups());
   }
   std::optional<service::CertificateWatch> certificate;
   std::optional<service::Recurring> watching;

@@ -312,6 +312,7 @@ export function todayAt(now = Date.now()) {
       { at: iso(-0.9), name: "L. Lead", sentence: "changed a policy value" },
     ],
     look_backs: [{ id: 7, light: 6, name: "Light 6", open: true, undecided: 12 }],
+    backup: null,
   });
 }
 

@@ -51,6 +51,17 @@ test("the month's report and the log of a room can be printed from it, and not f
   assert.equal(await report.count(), 0);
 });
 
+test("a backup that lacks a file is told, with the file's name", async () => {
+  const { page } = browser;
+  const sentence = "The backup of the day lacks a file and has all else.";
+  fleet.today = { ...todayAt(), backup: { sentence, files: ["“scan.pdf”: the approval of light 2 is gone or cannot be read"] } };
+  await page.goto(`${program.origin}/today`);
+  await page.waitForSelector(`text=${sentence}`);
+  await page.waitForSelector("text=“scan.pdf”: the approval of light 2 is gone or cannot be read");
+  assert.deepEqual(await violations(page), []);
+  fleet.today = todayAt();
+});
+
 test("with nothing to do it says so", async () => {
   const { page } = browser;
   fleet.today = { ...todayAt(), sentence: "Every light is fit for use.", due: [], wrong: [], changed: [], look_backs: [] };

@@ -134,7 +134,7 @@ TEST_P(Backup, CarriesFilesOfManyPartsToEitherDatabase) {
   }
 }
 
-TEST_P(Backup, ARottenFileIsToldAndNothingIsLeftOver) {
+TEST_P(Backup, AFileThatRotInABackupIsTold) {
   const std::string hash = base::hex(practice::sha256({kPaper}));
   const std::string rotten = "%PDF-1.7 of the approvam";
   store::back_up(place(), file(), kMonday);
@@ -159,14 +159,72 @@ TEST_P(Backup, ARottenFileIsToldAndNothingIsLeftOver) {
       EXPECT_THAT(e.what(), HasSubstr(hash));
     }
   }
-  put_instead(place(), hash, rotten, base::base64(rotten));
-  try {
-    store::back_up(place(), file("rotten"), kMonday);
-    FAIL() << "a rotten file was backed up";
-  } catch (const base::Failure& e) {
-    EXPECT_THAT(e.what(), HasSubstr("Attach the same file again"));
+}
+
+TEST_P(Backup, ARottenFileAndALostOneStopNothingAndAreNamed) {
+  const std::string rotten = "%PDF-1.7 of the approvam";
+  const std::string paper = base::hex(practice::sha256({kPaper}));
+  put_instead(place(), paper, rotten, base::base64(rotten));
+  lose(place(), spectrum_);
+  const std::vector<store::LostFile> lost = {{.sha256 = paper,
+                                              .changed = true,
+                                              .name = "scan.pdf",
+                                              .belongs_to = "light",
+                                              .record = p_.light.number,
+                                              .about = "approval"},
+                                             {.sha256 = spectrum_, .name = "lights/lamp/spectrum.csv"}};
+  const store::BackupAbout made = store::back_up(place(), file(), kMonday);
+  EXPECT_THAT(made.lost, testing::UnorderedElementsAreArray(lost));
+  EXPECT_EQ(store::look_through(file()).lost, made.lost);
+  EXPECT_EQ(store::lost_in(file()), made.lost);
+  EXPECT_EQ(store::still_lost(place(), made.lost), made.lost);
+  EXPECT_EQ(store::told(lost[0]), "the approval of light 1 is no longer what was attached");
+  EXPECT_EQ(store::told(lost[1]), "a file that kept cases name is gone or cannot be read");
+  for (const char* to : {"file", "server"}) {
+    SCOPED_TRACE(to);
+    const std::unique_ptr<Ground> empty = ground_called(to);
+    EXPECT_EQ(store::restore(file(), empty->place()).lost, made.lost);
+    {
+      store::Store records(empty->place());
+      records.read([&](const store::Reader& r) {
+        EXPECT_EQ(r.list<fleet::ReadingEntry>().size(), 40U);
+        EXPECT_EQ(r.get<practice::Attachment>(paper_)->record.name, "scan.pdf");
+        EXPECT_THROW((void)r.file(paper_), base::Failure);
+      });
+      // The same file attached again mends it.
+      records.write(program(), [&](store::Writer& w) { w.attach(paper_of(p_), kPaper); });
+      records.read([&](const store::Reader& r) { EXPECT_EQ(r.file(paper_), kPaper); });
+    }
+    const std::vector<store::LostFile> left = store::still_lost(empty->place(), made.lost);
+    ASSERT_EQ(left.size(), 1U);
+    EXPECT_EQ(left[0].sha256, spectrum_);
   }
-  EXPECT_THAT(in_folder(), testing::ElementsAre(file().filename()));
+}
+
+TEST_P(Backup, AFileThatItsManifestDoesNotExcuseMustBeThere) {
+  lose(place(), spectrum_);
+  store::back_up(place(), file(), kMonday);
+  {
+    store::Session backup(store::InFile{file()});
+    backup.run("DELETE FROM backup_lost");
+    backup.run("PRAGMA journal_mode = DELETE");
+  }
+  try {
+    store::look_through(file());
+    FAIL() << "a file that is missing was not seen";
+  } catch (const base::InputError& e) {
+    EXPECT_THAT(e.what(), HasSubstr(spectrum_));
+  }
+}
+
+TEST_P(Backup, OfAnEarlierProgramLacksNothing) {
+  store::back_up(place(), file(), kMonday);
+  {
+    store::Session backup(store::InFile{file()});
+    backup.run("DROP TABLE backup_lost");
+    backup.run("PRAGMA journal_mode = DELETE");
+  }
+  EXPECT_TRUE(store::look_through(file()).lost.empty());
 }
 
 TEST_P(Backup, FilesOfOtherRecordsAreNotWrittenAmong) {

@@ -37,6 +37,16 @@ inline std::filesystem::path file_of(const store::InFile& place, const std::stri
   return files_folder(place) / sha256.substr(0, 2) / sha256.substr(2, 2) / sha256;
 }
 
+/// Takes the bytes of the hash away.
+inline void lose(const store::Place& place, const std::string& sha256) {
+  if (const auto* in = std::get_if<store::InFile>(&place)) {
+    std::filesystem::remove(file_of(*in, sha256));
+    return;
+  }
+  store::Session session(place);
+  session.run("DELETE FROM file_part WHERE sha256 = :v0", {sha256});
+}
+
 /// Puts other bytes where those of the hash should be. `base64` is what they are on a server.
 inline void put_instead(const store::Place& place, const std::string& sha256, const std::string& bytes,
                         const std::string& base64) {

@@ -106,6 +106,26 @@ Response give_back(const Call& call, const RecordsDesk& desk) {
   });
 }
 
+/// What is wrong with the backup of the day, for a lead; null where nothing is. Files are named to one who leads
+/// everywhere: they may be another site's.
+json backup_json(const RecordsDesk& desk, const practice::Member& member) {
+  if (desk.backups == nullptr || member.role != practice::Role::kLead) return nullptr;
+  const BackupNews news = desk.backups->news();
+  if (!news.trouble.empty()) {
+    return {{"sentence", "The backup of the day could not be made: " + news.trouble}, {"files", json::array()}};
+  }
+  if (news.lost.empty()) return nullptr;
+  json files = json::array();
+  for (const store::LostFile& file : news.lost) {
+    if (member.everywhere) files.push_back("“" + file.name + "”: " + store::told(file));
+  }
+  const std::string many = news.lost.size() == 1 ? "a file" : std::to_string(news.lost.size()) + " files";
+  return {{"sentence", "The backup of the day lacks " + many +
+                           " and has all else. Attach the same again, or take it out of an earlier backup: whole ones "
+                           "are kept."},
+          {"files", files}};
+}
+
 Response today(const Call& call, const RecordsDesk& desk) {
   const base::Instant now = desk.settings.now();
   json document;
@@ -146,7 +166,8 @@ Response today(const Call& call, const RecordsDesk& desk) {
                 {"due", due},
                 {"wrong", wrong},
                 {"changed", changed},
-                {"look_backs", look_backs}};
+                {"look_backs", look_backs},
+                {"backup", backup_json(desk, member_of(call))}};
   });
   return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }

@@ -107,6 +107,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
                          .threads = &threads_,
                          .check_threads = &check_threads_,
                          .lights = &lights_,
+                         .backups = &backups_,
                          .settings = settings};
   std::vector<Route> all = door_routes(desk, door_);
   const auto add = [&](std::vector<Route> more) { std::ranges::move(more, std::back_inserter(all)); };

@@ -32,6 +32,8 @@ class PracticeDesk {
 
   [[nodiscard]] store::Store& records() { return records_; }
   [[nodiscard]] Sessions& sessions() { return sessions_; }
+  /// For what makes backups; Today tells the lead of it.
+  [[nodiscard]] BackupState& backups() { return backups_; }
   /// The code of the first start; empty where the practice has begun.
   [[nodiscard]] const std::string& first_code() const { return door_.first_code; }
   /// What the site must be told so that sessions outlive the program.
@@ -52,6 +54,7 @@ class PracticeDesk {
   Door door_;
   LookBackJobs looking_back_;
   desk::LightCache lights_;
+  BackupState backups_;
   TicketKey ticket_key_{};
   std::atomic<bool> closing_ = false;
   DeskThreads threads_;

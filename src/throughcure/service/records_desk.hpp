@@ -9,6 +9,7 @@
 
 #include "throughcure/base/instant.hpp"
 #include "throughcure/desk/light_cache.hpp"
+#include "throughcure/service/backup_state.hpp"
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/router.hpp"
 #include "throughcure/service/site.hpp"
@@ -41,6 +42,7 @@ struct RecordsDesk {
   DeskThreads* threads = nullptr;
   DeskThreads* check_threads = nullptr;  ///< of checks only
   desk::LightCache* lights = nullptr;
+  const BackupState* backups = nullptr;
   SiteSettings settings{};
 };
 

@@ -1,5 +1,6 @@
 #include "throughcure/store/backup.hpp"
 
+#include <algorithm>
 #include <system_error>
 #include <utility>
 #include <vector>
@@ -81,12 +82,41 @@ void copy_rows(Session& from, Session& to, const std::vector<CopiedTable>& table
   }
 }
 
-/// Every file that an attachment of `named` names, checked against its hash on the way.
-void copy_files(Session& named, const FileStore& from, const FileStore& to) {
+/// A file by what names it in the records.
+LostFile described(Session& records, const std::string& sha256, bool changed) {
+  LostFile file{.sha256 = sha256, .changed = changed, .name = {}};
+  const Values attached = records.ask_one(
+      "SELECT name, belongs_to, record, about FROM attachment WHERE sha256 = :v0 ORDER BY newest DESC, id LIMIT 1",
+      {sha256}, {ValueType::kText, ValueType::kText, ValueType::kWhole, ValueType::kText});
+  if (!attached.empty()) {
+    file.name = std::get<std::string>(attached[0]);
+    file.belongs_to = std::get<std::string>(attached[1]);
+    file.record = std::get<std::int64_t>(attached[2]);
+    file.about = std::get<std::string>(attached[3]);
+    return file;
+  }
+  const Values kept =
+      records.ask_one("SELECT path FROM keptfile WHERE sha256 = :v0 ORDER BY id LIMIT 1", {sha256}, {ValueType::kText});
+  if (!kept.empty()) file.name = std::get<std::string>(kept[0]);
+  return file;
+}
+
+/// Every file that a record of `named` names, checked against its hash on the way; those that cannot be had are left
+/// out and told.
+std::vector<LostFile> copy_files(Session& named, const FileStore& from, const FileStore& to) {
+  std::vector<LostFile> lost;
   for (const std::string& name : named_files(named)) {
     const practice::Digest hash = hash_called(name);
-    to.keep(hash, from.read(hash));
+    std::string bytes;
+    try {
+      bytes = from.read(hash);
+    } catch (const LostBytes& e) {
+      lost.push_back(described(named, name, e.changed()));
+      continue;
+    }
+    to.keep(hash, bytes);
   }
+  return lost;
 }
 
 /// The folder of files that a restore makes beside a database. Gone at the end unless it was kept.
@@ -106,7 +136,8 @@ class UnfinishedFiles {
   bool kept_ = false;
 };
 
-void write_manifest(Session& backup, const std::vector<CopiedTable>& tables, base::Instant now) {
+void write_manifest(Session& backup, const std::vector<CopiedTable>& tables, const std::vector<LostFile>& lost,
+                    base::Instant now) {
   backup.run("CREATE TABLE backup_table (name TEXT NOT NULL, row_count INTEGER NOT NULL, sha256 TEXT NOT NULL) STRICT");
   backup.run(
       "CREATE TABLE backup_about (made_at_us INTEGER NOT NULL, changes INTEGER NOT NULL, root TEXT NOT NULL) STRICT");
@@ -118,6 +149,35 @@ void write_manifest(Session& backup, const std::vector<CopiedTable>& tables, bas
   const practice::RightEdge edge = Reader(backup).edge();
   backup.run("INSERT INTO backup_about (made_at_us, changes, root) VALUES (:v0, :v1, :v2)",
              {now.us, static_cast<std::int64_t>(edge.size()), base::hex(edge.root())});
+  backup.run(
+      "CREATE TABLE backup_lost (sha256 TEXT NOT NULL, changed INTEGER NOT NULL, name TEXT NOT NULL, belongs_to TEXT "
+      "NOT NULL, record INTEGER NOT NULL, about TEXT NOT NULL) STRICT");
+  for (const LostFile& file : lost) {
+    backup.run(
+        "INSERT INTO backup_lost (sha256, changed, name, belongs_to, record, about) VALUES (:v0, :v1, :v2, :v3, :v4, "
+        ":v5)",
+        {file.sha256, std::int64_t{file.changed ? 1 : 0}, file.name, file.belongs_to, file.record, file.about});
+  }
+}
+
+/// What the manifest says that it lacks; a backup of an earlier program lacks nothing.
+std::vector<LostFile> lost_of(Session& backup) {
+  const Values known =
+      backup.ask_one("SELECT count(*) FROM sqlite_master WHERE name = 'backup_lost'", {}, {ValueType::kWhole});
+  std::vector<LostFile> lost;
+  if (std::get<std::int64_t>(known.at(0)) == 0) return lost;
+  backup.each(
+      "SELECT sha256, changed, name, belongs_to, record, about FROM backup_lost ORDER BY sha256", {},
+      {ValueType::kText, ValueType::kWhole, ValueType::kText, ValueType::kText, ValueType::kWhole, ValueType::kText},
+      [&](const Values& row) {
+        lost.push_back({.sha256 = std::get<std::string>(row[0]),
+                        .changed = std::get<std::int64_t>(row[1]) != 0,
+                        .name = std::get<std::string>(row[2]),
+                        .belongs_to = std::get<std::string>(row[3]),
+                        .record = std::get<std::int64_t>(row[4]),
+                        .about = std::get<std::string>(row[5])});
+      });
+  return lost;
 }
 
 [[noreturn]] void refuse(const fs::path& file, const std::string& what, const std::string& remedy) {
@@ -164,7 +224,8 @@ BackupAbout about(Session& backup, const fs::path& file) {
           .tables = std::get<std::int64_t>(sums[0]),
           .rows = std::get<std::int64_t>(sums[1]),
           .changes = static_cast<std::uint64_t>(std::get<std::int64_t>(said[1])),
-          .root = std::get<std::string>(said[2])};
+          .root = std::get<std::string>(said[2]),
+          .lost = lost_of(backup)};
 }
 
 std::vector<CopiedTable> records_in(Session& backup) {
@@ -188,6 +249,7 @@ BackupAbout look_through(Session& backup, const fs::path& file) {
   check_log(backup, file, found);
   if (found.version >= kFirstWithFiles) {
     for (const std::string& name : named_files(backup)) {
+      if (std::ranges::find(found.lost, name, &LostFile::sha256) != found.lost.end()) continue;
       // Read to be checked against its hash.
       (void)FileStore::in_table(backup).read(hash_called(name));
     }
@@ -205,7 +267,8 @@ void copy_into(Session& backup, int version, Session& records) {
   try {
     migrate_within(records, version);
     copy_rows(backup, records, records_in(backup));
-    if (version >= kFirstWithFiles) copy_files(backup, FileStore::in_table(backup), FileStore(records));
+    // What the backup lacks is told by its manifest.
+    if (version >= kFirstWithFiles) (void)copy_files(backup, FileStore::in_table(backup), FileStore(records));
     // Whoever was signed in then is not signed in here.
     if (version >= kFirstWithSignIns) records.run("DELETE FROM sign_in");
     records.commit();
@@ -216,6 +279,36 @@ void copy_into(Session& backup, int version, Session& records) {
 }
 
 }  // namespace
+
+std::string told(const LostFile& file) {
+  const std::string what = file.belongs_to.empty()
+                               ? "a file that kept cases name"
+                               : (file.about == "other" || file.about.empty() ? "a paper" : "the " + file.about) +
+                                     " of " + file.belongs_to + " " + std::to_string(file.record);
+  return what + (file.changed ? " is no longer what was attached" : " is gone or cannot be read");
+}
+
+std::vector<LostFile> lost_in(const fs::path& backup) {
+  must_be_there(backup);
+  Session session(InFile{backup}, Opened::kToLookOnly);
+  return lost_of(session);
+}
+
+std::vector<LostFile> still_lost(const Place& records, const std::vector<LostFile>& files) {
+  Session session(records);
+  session.begin_reading();
+  const FileStore store(session);
+  std::vector<LostFile> lost;
+  for (const LostFile& file : files) {
+    try {
+      (void)store.read(hash_called(file.sha256));
+    } catch (const LostBytes&) {
+      lost.push_back(file);
+    }
+  }
+  session.commit();
+  return lost;
+}
 
 BackupAbout back_up(const Place& records, const fs::path& file, base::Instant now) {
   if (const auto* in = std::get_if<InFile>(&records)) must_be_there(in->path);
@@ -231,8 +324,9 @@ BackupAbout back_up(const Place& records, const fs::path& file, base::Instant no
     const std::vector<CopiedTable> tables = tables_in(from);
     to.begin_writing();
     copy_rows(from, to, tables);
-    if (version >= kFirstWithFiles) copy_files(from, FileStore(from), FileStore::in_table(to));
-    write_manifest(to, tables, now);
+    std::vector<LostFile> lost;
+    if (version >= kFirstWithFiles) lost = copy_files(from, FileStore(from), FileStore::in_table(to));
+    write_manifest(to, tables, lost, now);
     to.commit();
     to.run("PRAGMA journal_mode = DELETE");  // one file, nothing beside it
   }

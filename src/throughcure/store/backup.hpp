@@ -3,17 +3,33 @@
 // The file is an SQLite database whatever the records lie in, so that a backup of a server can be restored into a file
 // and the other way round. It carries a manifest: of each table its rows and their hash, and the size and root of the
 // audit log. The bytes of attached files are in its table
-// file_part, wherever they lie at the place.
+// file_part, wherever they lie at the place. A file that is gone or rotten there stops no backup: all else goes in, and
+// the manifest names it.
 #pragma once
 
 #include <cstdint>
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include "throughcure/base/instant.hpp"
 #include "throughcure/store/place.hpp"
 
 namespace throughcure::store {
+
+/// A file that a backup lacks, for its bytes could not be had when it was made.
+struct LostFile {
+  std::string sha256;        ///< of the bytes that it had, hexadecimal
+  bool changed = false;      ///< there were other bytes in its place; else it was gone
+  std::string name;          ///< private: as it was sent; of a file that kept cases name, its path
+  std::string belongs_to{};  ///< the kind of the record that it is attached to; empty for one that kept cases name
+  std::int64_t record = 0;
+  std::string about{};
+  friend bool operator==(const LostFile&, const LostFile&) = default;
+};
+
+/// "the approval of light 2 is gone". Without its name, which is private.
+std::string told(const LostFile& file);
 
 /// What a backup holds, as its manifest says.
 struct BackupAbout {
@@ -23,19 +39,27 @@ struct BackupAbout {
   std::int64_t rows = 0;
   std::uint64_t changes = 0;  ///< in the audit log
   std::string root;           ///< of its tree, hexadecimal
+  std::vector<LostFile> lost{};
 };
 
-/// Copies the records of one moment into a new file, synced and only then put under its name. Throws base::InputError
-/// when there are no records, or the file is there already, base::Failure when an attached file is gone or rotten;
-/// nothing is left over then.
+/// Copies the records of one moment into a new file, synced and only then put under its name. A file that is
+/// gone or rotten is left out and named in the manifest. Throws base::InputError when there are no records, or the file
+/// is there already; nothing is left over then.
 BackupAbout back_up(const Place& records, const std::filesystem::path& file, base::Instant now);
 
 /// Looks through a backup without changing it: the database's own check, each table against the manifest, every leaf of
-/// the audit log against its change, the root, and each attached file against its hash. Throws base::InputError with
-/// the first thing that is wrong.
+/// the audit log against its change, the root, and each attached file that it does not lack against its hash. Throws
+/// base::InputError with the first thing that is wrong.
 BackupAbout look_through(const std::filesystem::path& file);
 
-/// Looks through it, then makes the records at a place that has none. All or nothing. Throws base::InputError
+/// What its manifest says that it lacks, believed as it stands.
+std::vector<LostFile> lost_in(const std::filesystem::path& backup);
+
+/// Those of these files that cannot be had at the place now either.
+std::vector<LostFile> still_lost(const Place& records, const std::vector<LostFile>& files);
+
+/// Looks through it, then makes the records at a place that has none. All or nothing, but for files that the backup
+/// lacks: their records are there without them, until the same file is attached again. Throws base::InputError
 /// when there are records already, attached files beside where they are to be, or the backup is of a newer program.
 BackupAbout restore(const std::filesystem::path& file, const Place& records);
 

@@ -9,7 +9,7 @@
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/write_file.hpp"
-#include "throughcure/practice/file_signature.hpp"
+#include "throughcure/practice/kept_file.hpp"
 
 namespace throughcure::store {
 
@@ -19,6 +19,7 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t kFolderDigits = 2;  // of the hash, in each of two levels
 constexpr std::size_t kHashDigits = 64;
+constexpr std::size_t kMostBytes = practice::kMostKeptBytes;  // more than an attached file may have
 constexpr const char* kRemedy = ". Free some space on the disk, and give the program the right to write there.";
 
 [[noreturn]] void fail(const char* what, const fs::path& path, const std::error_code& error) {
@@ -46,7 +47,7 @@ bool is_whole(const fs::path& path, const practice::Digest& hash) {
   std::error_code error;
   if (!fs::exists(path, error)) return false;
   try {
-    return practice::sha256({base::read_file(path, practice::kMostAttachedBytes)}) == hash;
+    return practice::sha256({base::read_file(path, kMostBytes)}) == hash;
   } catch (const base::InputError&) {
     return false;  // too long, or not to be read: it is written again
   }
@@ -103,16 +104,17 @@ std::string FileFolder::read(const practice::Digest& hash) const {
   const std::filesystem::path path = path_of(base::hex(hash));
   std::string bytes;
   try {
-    bytes = base::read_file(path, practice::kMostAttachedBytes);
+    bytes = base::read_file(path, kMostBytes);
   } catch (const base::InputError& e) {
-    throw base::Failure("an attached file cannot be read: " + std::string(e.what()) +
-                        " Attach the same file again, or restore a backup.");
+    throw LostBytes("an attached file cannot be read: " + std::string(e.what()) +
+                        " Attach the same file again, or restore a backup.",
+                    false);
   }
   if (practice::sha256({bytes}) != hash) {
-    throw base::Failure(
-        "the attached file " + path.string() +
-        " is no longer what was attached: its bytes have changed. Attach the same file again, or restore a "
-        "backup.");
+    throw LostBytes("the attached file " + path.string() +
+                        " is no longer what was attached: its bytes have changed. Attach the same file again, or "
+                        "restore a backup.",
+                    true);
   }
   return bytes;
 }

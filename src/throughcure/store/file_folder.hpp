@@ -9,11 +9,23 @@
 #include <string_view>
 #include <utility>
 
+#include "throughcure/base/problem.hpp"
 #include "throughcure/practice/digest.hpp"
 
 namespace throughcure::store {
 
 /// Not for several writers at once: the store's write transaction keeps them apart.
+/// The bytes of a hash cannot be had any more: gone, or others in their place. The records themselves are sound.
+class LostBytes : public base::Failure {
+ public:
+  LostBytes(std::string text, bool changed) : Failure(std::move(text)), changed_(changed) {}
+  /// Whether there are others in their place.
+  [[nodiscard]] bool changed() const { return changed_; }
+
+ private:
+  bool changed_;
+};
+
 class FileFolder {
  public:
   explicit FileFolder(std::filesystem::path folder) : folder_(std::move(folder)) {}

@@ -64,9 +64,10 @@ std::string FileStore::read(const practice::Digest& hash) const {
   if (folder_) return folder_->read(hash);
   auto bytes = joined_parts(*session_, base::hex(hash));
   if (!bytes || practice::sha256({*bytes}) != hash) {
-    throw base::Failure("the attached file " + base::hex(hash) +
+    throw LostBytes("the attached file " + base::hex(hash) +
                         " is gone from the database, or no longer what was attached. Attach the same file again, or "
-                        "restore a backup.");
+                        "restore a backup.",
+                    !bytes || !bytes->empty());
   }
   return *std::move(bytes);
 }

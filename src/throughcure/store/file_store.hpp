@@ -23,7 +23,7 @@ class FileStore {
 
   /// Inside a write transaction. The same bytes are kept once; bytes that are no longer those of the hash are mended.
   void keep(const practice::Digest& hash, std::string_view bytes) const;
-  /// Throws base::Failure where they are gone or no longer those of the hash.
+  /// Throws LostBytes where they are gone or no longer those of the hash.
   [[nodiscard]] std::string read(const practice::Digest& hash) const;
   /// Removes what no record names; inside a write transaction.
   void sweep() const;
