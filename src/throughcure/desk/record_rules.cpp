@@ -56,6 +56,21 @@ std::size_t most_bytes(std::string_view column) {
   return column == "resolved_case" ? kMostDocument : kMostName;
 }
 
+struct SetByAct {
+  std::string_view kind;
+  std::string_view column;
+  std::string_view remedy;
+};
+
+constexpr std::string_view kActsOfLight = "Accept, refuse, withdraw or return the light";
+constexpr std::string_view kAnotherCheck = "Take the check again";
+constexpr std::array<SetByAct, 6> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
+                                                 {"light", "withdrawn_at", kActsOfLight},
+                                                 {"light", "refused_because", kActsOfLight},
+                                                 {"reading", "arrived_at", kAnotherCheck},
+                                                 {"reading", "taken_by", kAnotherCheck},
+                                                 {"reading", "light", kAnotherCheck}}};
+
 /// Texts by which people tell records apart.
 bool must_say_something(std::string_view column) {
   constexpr std::array<std::string_view, 9> named = {"name",   "serial",       "number", "issued_by", "chart",
@@ -136,6 +151,22 @@ base::Problems record_problems(const store::Table& table, const std::vector<base
   Rules rules(table);
   for (std::size_t i = 0; i < table.columns.size() && i < values.size(); ++i) rules.check(table.columns[i], values[i]);
   return rules.problems();
+}
+
+base::Problems act_problems(const store::Table& table, const std::vector<base::Value>* before,
+                            const std::vector<base::Value>& after) {
+  base::Problems problems;
+  for (std::size_t i = 0; i < table.columns.size(); ++i) {
+    const std::string_view column = table.columns[i].name;
+    const auto* const act = std::ranges::find_if(
+        kSetByActs, [&](const SetByAct& one) { return one.kind == table.kind && one.column == column; });
+    if (act == kSetByActs.end() || after[i] == (before == nullptr ? base::Value{} : (*before)[i])) continue;
+    problems.push_back({.file = {},
+                        .field = std::string(column),
+                        .what = "this is not changed by hand",
+                        .remedy = std::string(act->remedy)});
+  }
+  return problems;
 }
 
 }  // namespace throughcure::desk

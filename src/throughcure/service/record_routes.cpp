@@ -184,29 +184,9 @@ void must_be_theirs(const store::Reader& reader, const store::Table& table, cons
   }
 }
 
-/// What acts of its own set, and no correction: a light is accepted or withdrawn, a reading is somebody's.
-bool is_set_by_an_act(const store::Table& table, std::string_view column) {
-  constexpr std::array<std::pair<std::string_view, std::string_view>, 6> fixed = {{{"light", "accepted_at"},
-                                                                                   {"light", "withdrawn_at"},
-                                                                                   {"light", "refused_because"},
-                                                                                   {"reading", "arrived_at"},
-                                                                                   {"reading", "taken_by"},
-                                                                                   {"reading", "light"}}};
-  return std::ranges::find(fixed, std::pair(table.kind, column)) != fixed.end();
-}
-
-void must_leave_acts_alone(const store::Table& table, const Values* before, const Values& after) {
-  for (std::size_t i = 0; i < table.columns.size(); ++i) {
-    if (!is_set_by_an_act(table, table.columns[i].name)) continue;
-    if (after[i] == (before == nullptr ? base::Value{} : (*before)[i])) continue;
-    base::refuse(std::string(table.columns[i].name), "this is not changed by hand",
-                 "Accept, refuse, withdraw or return the light; take the check again");
-  }
-}
-
 Response add(const Call& call, const RecordsDesk& desk, const store::Table& table) {
   const Values values = body_values(call, table);
-  must_leave_acts_alone(table, nullptr, values);
+  base::refuse_if_any(desk::act_problems(table, nullptr, values));
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     must_be_theirs(writer, table, values, call);
@@ -228,7 +208,7 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
   std::int64_t now = 0;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Row before = visible(writer, table, id, member_of(call));
-    must_leave_acts_alone(table, &before.values, values);
+    base::refuse_if_any(desk::act_problems(table, &before.values, values));
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
     writer.correct(table, id, *revision, values);
     now = base::given(writer.newest(table, id)).revision;
