@@ -65,6 +65,27 @@ class FleetTest : public testing::Test {
   Browser lead_;
 };
 
+TEST_F(FleetTest, TodayTellsTheLeadWhatABackupLacksAndNobodyElse) {
+  const Browser assistant = office_.join(lead_, "ana", "assistant");
+  const auto told = [&](const Browser& browser) { return office_.get(browser, "/api/today").body["backup"]; };
+  EXPECT_TRUE(told(lead_).is_null());
+  office_.backups().set({.trouble = {},
+                         .lost = {{.sha256 = "ab",
+                                   .changed = true,
+                                   .name = "scan.pdf",
+                                   .belongs_to = "light",
+                                   .record = 2,
+                                   .about = "approval"}}});
+  EXPECT_THAT(told(lead_).value("sentence", ""), HasSubstr("lacks a file and has all else. Attach the same again"));
+  EXPECT_EQ(told(lead_)["files"],
+            nlohmann::json::array({"“scan.pdf”: the approval of light 2 is no longer what was attached"}));
+  EXPECT_TRUE(told(assistant).is_null());
+  office_.backups().set({.trouble = "no space. Free some.", .lost = {}});
+  EXPECT_EQ(told(lead_).value("sentence", ""), "The backup of the day could not be made: no space. Free some.");
+  office_.backups().set({});
+  EXPECT_TRUE(told(lead_).is_null());
+}
+
 TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
   const std::int64_t light = add_light();
   EXPECT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "not accepted");

@@ -138,6 +138,7 @@ class Office {
 
   [[nodiscard]] service::Site& site() { return *site_; }
   [[nodiscard]] store::Store& records() { return desk_->records(); }
+  [[nodiscard]] service::BackupState& backups() { return desk_->backups(); }
   [[nodiscard]] const std::filesystem::path& folder() const { return folder_.path(); }
   [[nodiscard]] const std::string& first_code() const { return desk_->first_code(); }
 
