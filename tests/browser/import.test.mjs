@@ -125,6 +125,9 @@ test("it is kept once, whatever becomes of the answer", async () => {
   assert.equal(keys.length, 2);
   assert.equal(new Set(keys).size, 1);
   assert.equal(await page.evaluate(() => document.activeElement?.tagName), "H1");
+  await page.getByRole("heading", { level: 2, name: "Check before use" }).waitFor();
+  await page.getByText("Its newest reading, of 8 April 2026, is 490 mW/cm², and").waitFor();
+  assert.equal(await page.getByRole("link", { name: "Lamp 2" }).getAttribute("href"), "/lights/2");
   await look("import-kept");
   await button("Bring in another file").click();
   await heading("Records from a table that you have");

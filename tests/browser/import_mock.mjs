@@ -24,6 +24,9 @@ const table = [
   ["Lamp 2", "10/04/2026", "866", ""],
 ];
 const suggested = { light: 0, taken_at: 1, shown_mw_cm2: 2, note: 3 };
+const lookAtLights = [
+  { light: 2, name: "Lamp 2", sentence: "Its newest reading, of 8 April 2026, is 490 mW/cm2, and the checks ask for 500: check it before it is used." },
+];
 const onRecord = 7; // the row that the records hold already
 
 const fields = [
@@ -149,7 +152,7 @@ export async function mockImports(page) {
     imports.sent.push({ act: "keep", key });
     if (!imports.keys.has(key)) {
       const { accepted, already, kind } = preview(imports.draft);
-      imports.keys.set(key, described("ImportKept", { kind, added: accepted, already, left_out: imports.draft.said.leave_out.length }));
+      imports.keys.set(key, described("ImportKept", { kind, added: accepted, already, left_out: imports.draft.said.leave_out.length, look_at: lookAtLights }));
     }
     if (imports.dropNext) {
       imports.dropNext = false;

@@ -2,6 +2,7 @@
 
 #include <functional>
 #include <map>
+#include <set>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/import_held.hpp"
@@ -100,8 +101,11 @@ ImportPreview preview_import(const store::Reader& reader, const exchange::Sheet&
 ImportKept keep_import(store::Writer& writer, const exchange::Sheet& sheet, const ImportSettings& settings,
                        const Importer& importer) {
   Keeper keeper(writer);
-  const ImportPreview all =
-      read_rows(writer, sheet, settings, importer, [&](const ImportedRecord& record) { keeper(record); });
+  std::set<base::LightId> lights;
+  const ImportPreview all = read_rows(writer, sheet, settings, importer, [&](const ImportedRecord& record) {
+    keeper(record);
+    if (const auto* reading = std::get_if<fleet::ReadingEntry>(&record)) lights.insert(reading->light);
+  });
   base::Problems problems;
   for (const ImportQuestion& question : all.plan.questions) {
     problems.push_back({.file = {},
@@ -117,7 +121,10 @@ ImportKept keep_import(store::Writer& writer, const exchange::Sheet& sheet, cons
                         .remedy = rejection.remedy + ", or leave the row out"});
   }
   base::refuse_if_any(problems);
-  return {.added = all.accepted, .already = all.already, .left_out = all.left_out};
+  return {.added = all.accepted,
+          .already = all.already,
+          .left_out = all.left_out,
+          .lights_read = {lights.begin(), lights.end()}};
 }
 
 }  // namespace throughcure::desk

@@ -43,6 +43,7 @@ struct ImportKept {
   std::size_t added = 0;
   std::size_t already = 0;
   std::size_t left_out = 0;
+  std::vector<base::LightId> lights_read{};  ///< lights that readings were added to, by number
 };
 
 /// Adds every accepted row. Throws base::InputError, and the transaction with it, where a question stands or a row that

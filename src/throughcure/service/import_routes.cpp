@@ -8,6 +8,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/utf8.hpp"
 #include "throughcure/desk/import.hpp"
+#include "throughcure/desk/import_told.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/exchange/field_text.hpp"
 #include "throughcure/service/import_json.hpp"
@@ -72,23 +73,49 @@ Response change(const Call& call, const RecordsDesk& desk, ImportDrafts& drafts)
   return json_response(200, import_preview_json(draft, preview));
 }
 
+/// What was kept, as the answer is remembered: with the lights that were read in place of what is said of them, which
+/// is worked out when nothing waits for it any more.
+std::string kept_json(desk::ImportKind kind, const desk::ImportKept& kept) {
+  nlohmann::json lights = nlohmann::json::array();
+  for (const base::LightId light : kept.lights_read) lights.push_back(light.number);
+  return nlohmann::json{{"kind", desk::word(kind)},
+                        {"added", kept.added},
+                        {"already", kept.already},
+                        {"left_out", kept.left_out},
+                        {"lights_read", lights}}
+      .dump();
+}
+
+/// The same with the lights to look at, as they stand.
+std::string told_json(const std::string& kept, const RecordsDesk& desk) {
+  nlohmann::json document = nlohmann::json::parse(kept);
+  std::vector<base::LightId> lights;
+  for (const nlohmann::json& light : document.at("lights_read")) lights.push_back({light.get<std::int64_t>()});
+  document.erase("lights_read");
+  nlohmann::json& look_at = document["look_at"] = nlohmann::json::array();
+  if (!lights.empty()) {
+    desk.records->read([&](const store::Reader& reader) {
+      desk::LightsNow now(reader, desk.lights);
+      for (const desk::LightToLookAt& one : desk::lights_to_look_at(now, lights, desk.settings.now())) {
+        look_at.push_back({{"light", one.light.number}, {"name", one.name}, {"sentence", one.sentence}});
+      }
+    });
+  }
+  return document.dump() + "\n";
+}
+
 Response keep(const Call& call, const RecordsDesk& desk, ImportDrafts& drafts) {
-  std::string document;
+  std::string kept;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    document = once(writer, call, [&] {
+    kept = once(writer, call, [&] {
       const ImportDraft draft = drafts.find(id_of(call), member_of(call).person, desk.settings.now());
       must_import(call, draft.settings.kind);
-      const desk::ImportKept kept = desk::keep_import(writer, *draft.sheet, draft.settings, importer_of(call, desk));
-      return nlohmann::json{{"kind", desk::word(draft.settings.kind)},
-                            {"added", kept.added},
-                            {"already", kept.already},
-                            {"left_out", kept.left_out}}
-                 .dump() +
-             "\n";
+      return kept_json(draft.settings.kind,
+                       desk::keep_import(writer, *draft.sheet, draft.settings, importer_of(call, desk)));
     });
   });
   drafts.drop(id_of(call), member_of(call).person);
-  return json_response(201, document);
+  return json_response(201, told_json(kept, desk));
 }
 
 Response forget(const Call& call, const RecordsDesk& desk, ImportDrafts& drafts) {
@@ -114,14 +141,16 @@ std::vector<Route> import_routes(const RecordsDesk& desk, ImportDrafts& drafts) 
            "ImportPreview",
            "kind"};
   in.most_body_bytes = exchange::SheetLimits{}.bytes;
-  return {std::move(in),
-          {Method::put, "/api/imports/{id}", Access::clinician,
-           "Says how the file is to be read: columns, values for all rows, the order of dates, rows to leave out.",
-           on(change), true, "ImportSettings", "ImportPreview"},
-          {Method::post, "/api/imports/{id}/keep", Access::clinician,
-           "Adds all rows that were understood, or none: while a question or a wrong row stands it is refused.",
-           on(keep), true, "", "ImportKept"},
-          {Method::del, "/api/imports/{id}", Access::clinician, "Forgets the file.", on(forget)}};
+  return {
+      std::move(in),
+      {Method::put, "/api/imports/{id}", Access::clinician,
+       "Says how the file is to be read: columns, values for all rows, the order of dates, rows to leave out.",
+       on(change), true, "ImportSettings", "ImportPreview"},
+      {Method::post, "/api/imports/{id}/keep", Access::clinician,
+       "Adds all rows that were understood, or none: while a question or a wrong row stands it is refused. Says which "
+       "lights want a check, by their newest reading or their charts; nothing is done to them.",
+       on(keep), true, "", "ImportKept"},
+      {Method::del, "/api/imports/{id}", Access::clinician, "Forgets the file.", on(forget)}};
 }
 
 }  // namespace throughcure::service

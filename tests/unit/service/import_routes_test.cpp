@@ -95,7 +95,8 @@ TEST_F(ImportRoutes, ALogOfReadingsIsUnderstoodAndKept) {
 
   const Told kept = keep(preview);
   EXPECT_EQ(kept.status, 201) << kept.text;
-  EXPECT_EQ(kept.body, (json{{"kind", "reading"}, {"added", 3}, {"already", 0}, {"left_out", 0}}));
+  EXPECT_EQ(kept.body,
+            (json{{"kind", "reading"}, {"added", 3}, {"already", 0}, {"left_out", 0}, {"look_at", json::array()}}));
   const json all = records("reading");
   ASSERT_EQ(all.size(), 3U);
   EXPECT_EQ(all[0]["record"]["taken_at"], "2025-10-13T07:15:00.000000Z") << "summer time in Lisbon";
@@ -179,7 +180,10 @@ TEST_F(ImportRoutes, RowsThatAreWrongAreToldWithWhatToDoAndKeepNothing) {
   EXPECT_EQ(records("reading").size(), 0U) << "all or nothing";
   const Told without = change(preview, {{"leave_out", {3, 4, 5, 6, 8, 10, 11, 12, 13}}});
   EXPECT_EQ(without.body["rejected_rows"], 0);
-  EXPECT_EQ(keep(preview).body, (json{{"kind", "reading"}, {"added", 3}, {"already", 1}, {"left_out", 9}}));
+  const json kept = keep(preview).body;
+  EXPECT_EQ(kept["added"], 3);
+  EXPECT_EQ(kept["already"], 1);
+  EXPECT_EQ(kept["left_out"], 9);
   EXPECT_EQ(records("reading")[2]["record"]["shown_mw_cm2"], 1200.0);
 }
 
@@ -208,6 +212,45 @@ TEST_F(ImportRoutes, ListsOfLightsAndRadiometersComeInOnce) {
       upload(lead_, "radiometer", "Name;Serial;Aperture mm;Calibrated until\nMeter 2;R-8;7,5;2027-03-01\n").body;
   EXPECT_EQ(keep(meters, "fedcba9876543210").body["added"], 1) << rejected(meters);
   EXPECT_EQ(records("radiometer")[1]["record"]["aperture_mm"], 7.5);
+}
+
+TEST_F(ImportRoutes, WhoeverBringsALogInIsToldWhichLightsWantACheck) {
+  for (const std::string name : {"C", "D"}) {
+    const std::int64_t light =
+        add("light", {{"room", room_}, {"name", "Lamp " + name}, {"serial", "S-" + name}, {"check_mode", "standard"}});
+    add("tip", {{"light", light}, {"name", "8 mm"}, {"diameter_mm", 8}});
+  }
+  std::string log =
+      "Date,Light,Reading\n"
+      "2025-03-03,Lamp A,710\n"  // 71 % of what comes first, a month before
+      "2025-02-03,Lamp A,1000\n"
+      "2025-02-03,Lamp B,560\n"
+      "2025-03-03,Lamp B,490\n";  // 88 % of its baseline, and under the lower limit
+  for (int day = 10; day < 30; ++day) {
+    const std::string at = "2025-04-" + std::to_string(day);
+    log +=
+        at + ",Lamp C," + (day < 20 ? (day % 2 == 0 ? "1010" : "990") : "905") + "\n";  // falls, and stays above 80 %
+    log += at + ",Lamp D," + (day % 2 == 0 ? "1010" : "990") + "\n";
+  }
+  const json preview = upload(lead_, "reading", log).body;
+  ASSERT_EQ(preview["accepted"], 44) << rejected(preview);
+  const Told kept = keep(preview);
+  const json& look_at = kept.body["look_at"];
+  ASSERT_EQ(look_at.size(), 3U) << kept.text;
+  EXPECT_EQ(look_at[0], (json{{"light", light_},
+                              {"name", "Lamp A"},
+                              {"sentence",
+                               "Its newest reading, of 3 March 2025, is 71 % of its baseline: check it before it is "
+                               "used."}}));
+  EXPECT_EQ(look_at[1]["sentence"],
+            "Its newest reading, of 3 March 2025, is 490 mW/cm2, and the checks ask for 500: check it before it is "
+            "used.");
+  EXPECT_EQ(look_at[2]["name"], "Lamp C");
+  EXPECT_THAT(look_at[2]["sentence"].get<std::string>(), HasSubstr("since 2025-04-2"));
+  EXPECT_THAT(look_at[2]["sentence"].get<std::string>(), testing::EndsWith(": check it before it is used."));
+  EXPECT_EQ(keep(preview).body, kept.body) << "the same key gives the same answer";
+  for (const json& light : records("light")) EXPECT_TRUE(light["record"]["withdrawn_at"].is_null());
+  EXPECT_EQ(office_.get(lead_, "/api/look-backs").body.value("look_backs", json::array()), json::array());
 }
 
 TEST_F(ImportRoutes, RestorationsKeepWhatIsPrivateToThemselves) {
@@ -278,7 +321,8 @@ TEST_F(ImportRoutes, LotsComeInWithTheirMaterials) {
   EXPECT_EQ(records("lot").size(), 1U) << "all or nothing";
   EXPECT_EQ(records("material").size(), 1U);
   change(preview, {{"leave_out", {8, 9, 10, 11, 12, 13, 14}}});
-  EXPECT_EQ(keep(preview).body, (json{{"kind", "lot"}, {"added", 4}, {"already", 2}, {"left_out", 7}}));
+  EXPECT_EQ(keep(preview).body,
+            (json{{"kind", "lot"}, {"added", 4}, {"already", 2}, {"left_out", 7}, {"look_at", json::array()}}));
   const json materials = records("material");
   ASSERT_EQ(materials.size(), 2U) << "a new one is added once";
   EXPECT_EQ(materials[1]["record"], (json{{"name", "Bulk paste"},

@@ -120,11 +120,13 @@ describe("what is said", () => {
     ).toBe("Answer the question first.");
   });
   it("of what was kept", () => {
-    expect(keptSentence({ kind: "light", added: 1, already: 0, left_out: 0 })).toBe("1 light is kept.");
-    expect(keptSentence({ kind: "lot", added: 3, already: 0, left_out: 0 })).toBe(
+    expect(keptSentence({ kind: "light", added: 1, already: 0, left_out: 0, look_at: [] })).toBe(
+      "1 light is kept.",
+    );
+    expect(keptSentence({ kind: "lot", added: 3, already: 0, left_out: 0, look_at: [] })).toBe(
       "3 lots of materials are kept.",
     );
-    expect(keptSentence({ kind: "reading", added: 1204, already: 2, left_out: 1 })).toBe(
+    expect(keptSentence({ kind: "reading", added: 1204, already: 2, left_out: 1, look_at: [] })).toBe(
       "1,204 readings are kept; 2 were on record already; 1 row was left out.",
     );
   });
