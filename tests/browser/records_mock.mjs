@@ -164,6 +164,7 @@ export function failingLight(now = Date.now()) {
       barrier_on: on,
       counts: !on,
       why_not: on ? "the barrier was on" : null,
+      told: { verdict: on ? "noted" : share < 0.9 ? "low" : "good", share: on ? null : share },
     };
   });
   const earlier = Array.from({ length: 14 }, (_, k) => ({
@@ -175,6 +176,7 @@ export function failingLight(now = Date.now()) {
     barrier_on: false,
     counts: true,
     why_not: null,
+    told: null,
   }));
   const band = Array.from({ length: 76 }, (_, k) => {
     const p50 = 1100 * shareAt(k);

@@ -122,6 +122,11 @@ TEST_P(StoreContract, GivesEveryKindBackAsItWas) {
   reading.tip_whole = false;
   reading.vents_clear = true;
   expect_comes_back(records_, reading);
+  reading.told = fleet::CheckVerdict::kHigh;
+  reading.told_share = 2.0 / 3;
+  reading.told_baseline_mw_cm2 = std::nextafter(1000.0, 1001.0);
+  reading.told_limits = "lower_limit_mw_cm2 500";
+  expect_comes_back(records_, reading);
   const practice::MaterialEntry material{"universal paste", "A3", 20.0, 2.0, "materials/universal-a3.toml"};
   expect_comes_back(records_, material);
   const fleet::BarrierEntry sleeve{"sleeve", 0.93, 0.01, "measured here"};
@@ -247,6 +252,39 @@ TEST_P(StoreContract, RecordsOfTheSecondVersionAreBroughtForward) {
   store::Session session(old->place());
   store::AllKinds::each(
       [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
+}
+
+/// Of the third and the fourth version: their readings do not say what was told of them.
+TEST_P(StoreContract, ReadingsOfTheThirdAndFourthVersionAreBroughtForward) {
+  for (const int version : {3, 4}) {
+    const std::unique_ptr<Ground> old = ground_called(GetParam());
+    {
+      store::Session session(old->place());
+      store::migrate(session, version);
+      session.run(
+          "INSERT INTO reading VALUES (1, 1, 1, 1, 1, 1, 1, 1, 1, 5, 6, 'standard', 950, NULL, 1, 1, 0.5, 'a note', "
+          "'acceptance', 1, 1, NULL, 0, 1)");
+      session.run(
+          "INSERT INTO restoration VALUES (1, 1, 1, 2, '12-345', '36', 'DO', 7, 1, 1, 1, 'paste', '', NULL, NULL, "
+          "NULL, NULL, NULL, NULL)");
+    }
+    store::Store records(old->place());
+    EXPECT_EQ(records.version(), static_cast<int>(store::migrations().size()));
+    records.read([](const store::Reader& r) {
+      const fleet::ReadingEntry reading = r.get<fleet::ReadingEntry>({1})->record;
+      EXPECT_EQ(reading.shown_mw_cm2, 950);
+      EXPECT_EQ(reading.purpose, fleet::Purpose::kAcceptance);
+      EXPECT_EQ(reading.vents_clear, false);
+      EXPECT_EQ(reading.told, std::nullopt);
+      EXPECT_EQ(reading.told_share, std::nullopt);
+      EXPECT_EQ(reading.told_baseline_mw_cm2, std::nullopt);
+      EXPECT_EQ(reading.told_limits, std::nullopt);
+      EXPECT_EQ(r.get<practice::Restoration>({1})->record.chart, "12-345");
+    });
+    store::Session session(old->place());
+    store::AllKinds::each(
+        [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
+  }
 }
 
 TEST_P(StoreContract, ACorrectionAddsARevisionAndKeepsTheOldOne) {

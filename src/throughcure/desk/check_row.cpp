@@ -34,23 +34,44 @@ std::string looks_of(const fleet::ReadingEntry& reading) {
   return looks;
 }
 
-std::string came_to(const CheckAnswer& answer, const fleet::ReadingEntry& reading, const Policy& policy) {
-  const std::string purpose = reading.purpose == fleet::Purpose::kCheck ? "" : ", " + purpose_words(reading.purpose);
-  switch (answer.verdict) {
+std::string verdict_words(CheckVerdict verdict, bool counts) {
+  switch (verdict) {
     case CheckVerdict::kGood:
-      return "good" + purpose;
+      return "good";
     case CheckVerdict::kFirst:
-      return "first: baseline" + purpose;
-    case CheckVerdict::kLook:
-      return (answer.share && *answer.share < policy["alert_share"] ? "low: watch it" : "high: mind heat") + purpose;
+      return "first: baseline";
+    case CheckVerdict::kLow:
+      return "low: watch it";
+    case CheckVerdict::kHigh:
+      return "high: mind heat";
     case CheckVerdict::kAgain:
-      return (answer.share ? "too low: again" : "does not count: again") + purpose;
+      return counts ? "too low: again" : "does not count: again";
     case CheckVerdict::kFailed:
-      return "failed" + purpose;
+      return "failed";
     case CheckVerdict::kNoted:
-      return "does not count" + purpose;
+      return "does not count";
   }
   return "";
+}
+
+std::string percent(const std::optional<double>& share) { return share ? whole_text(100 * *share) + " %" : ""; }
+
+/// What it came to: as it was told, and as it would be told now.
+void add_verdict(CheckRow& row, const fleet::ReadingEntry& reading, const CheckAnswer& now) {
+  const std::string words_now = verdict_words(now.verdict, now.share.has_value());
+  row.on_record = reading.told.has_value();
+  row.share = row.on_record ? reading.told_share : now.share;
+  row.verdict = reading.told.value_or(now.verdict);
+  if (row.on_record) {
+    row.came_to = verdict_words(*reading.told, reading.told_share.has_value());
+    const bool same_share = percent(reading.told_share) == percent(now.share);
+    row.otherwise = row.came_to != words_now || !same_share;
+    const std::string share_now = same_share || !now.share ? "" : percent(now.share) + ", ";
+    if (row.otherwise) row.came_to += "; now " + share_now + words_now;
+  } else {
+    row.came_to = "not on record; now " + words_now;
+  }
+  if (reading.purpose != fleet::Purpose::kCheck) row.came_to += ", " + purpose_words(reading.purpose);
 }
 
 template <class Kept>
@@ -82,28 +103,30 @@ std::vector<CheckRow> check_rows(const store::Reader& reader, const LightRecord&
   for (const store::Kept<fleet::ReadingEntry>& kept : readings) {
     const fleet::ReadingEntry& reading = kept.record;
     if (reading.taken_at > until || !wanted(reading)) continue;
-    const CheckAnswer answer = check_answer(record, policy, all, kept.id, reading);
-    rows.push_back({.reading = kept.id,
-                    .taken_at = reading.taken_at,
-                    .taken = local_text(reading.taken_at, record.site.record.time_zone),
-                    .light = record.light.record.name,
-                    .radiometer_id = reading.radiometer,
-                    .tip = name_of(record.tips, reading.tip.number),
-                    .radiometer = name_of(record.radiometers, reading.radiometer.number),
-                    .shown_mw_cm2 = reading.shown_mw_cm2,
-                    .share = answer.share,
-                    .looks = looks_of(reading),
-                    .verdict = answer.verdict,
-                    .came_to = came_to(answer, reading, policy),
-                    .by = names.of(reading.taken_by)});
+    CheckRow row{.reading = kept.id,
+                 .taken_at = reading.taken_at,
+                 .taken = local_text(reading.taken_at, record.site.record.time_zone),
+                 .light = record.light.record.name,
+                 .radiometer_id = reading.radiometer,
+                 .tip = name_of(record.tips, reading.tip.number),
+                 .radiometer = name_of(record.radiometers, reading.radiometer.number),
+                 .shown_mw_cm2 = reading.shown_mw_cm2,
+                 .share = {},
+                 .looks = looks_of(reading),
+                 .verdict = {},
+                 .came_to = {},
+                 .by = names.of(reading.taken_by)};
+    add_verdict(row, reading, check_answer(record, policy, all, kept.id, reading));
+    rows.push_back(std::move(row));
   }
   return rows;
 }
 
 std::string count_sentence(const std::vector<CheckRow>& rows) {
-  constexpr std::array<std::pair<CheckVerdict, const char*>, 6> told = {{{CheckVerdict::kGood, "good"},
+  constexpr std::array<std::pair<CheckVerdict, const char*>, 7> told = {{{CheckVerdict::kGood, "good"},
                                                                          {CheckVerdict::kFirst, "first of a baseline"},
-                                                                         {CheckVerdict::kLook, "low or high"},
+                                                                         {CheckVerdict::kLow, "low"},
+                                                                         {CheckVerdict::kHigh, "high"},
                                                                          {CheckVerdict::kAgain, "to be taken again"},
                                                                          {CheckVerdict::kFailed, "failed"},
                                                                          {CheckVerdict::kNoted, "that do not count"}}};
@@ -116,7 +139,18 @@ std::string count_sentence(const std::vector<CheckRow>& rows) {
     text += (is_first ? "" : ", ") + std::to_string(count) + " " + words;
     is_first = false;
   }
-  return text + ".";
+  text += ".";
+  const auto unknown = std::ranges::count(rows, false, &CheckRow::on_record);
+  const auto otherwise = std::ranges::count(rows, true, &CheckRow::otherwise);
+  if (unknown > 0) {
+    text += unknown == 1
+                ? " Of one it is not on record what was told: it is judged as of now."
+                : " Of " + std::to_string(unknown) + " it is not on record what was told: they are judged as of now.";
+  }
+  if (otherwise > 0) {
+    text += (otherwise == 1 ? " One" : " " + std::to_string(otherwise)) + " would be told something else now.";
+  }
+  return text;
 }
 
 }  // namespace throughcure::desk

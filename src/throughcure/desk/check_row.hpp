@@ -21,10 +21,12 @@ struct CheckRow {
   std::string tip;
   std::string radiometer;
   double shown_mw_cm2 = 0;
-  std::optional<double> share;  ///< of its baseline
+  std::optional<double> share;  ///< of its baseline, as it was told
   std::string looks;            ///< barrier, tip, vents, battery; what was not looked at is left out
   CheckVerdict verdict = CheckVerdict::kGood;
-  std::string came_to;  ///< the verdict in words
+  std::string came_to;     ///< the verdict in words; what it would be now, where that is something else
+  bool on_record = true;   ///< what it was told; where it is not, share and verdict are those of now
+  bool otherwise = false;  ///< it would be told something else now
   std::string by;
 };
 
@@ -39,13 +41,14 @@ class Names {
   std::map<std::int64_t, std::string> known_;
 };
 
-/// The readings of a light that are wanted, by time, each judged as it was when it came in, but with the limits in
-/// force now. Readings after `until` are not looked at.
+/// The readings of a light that are wanted, by time, each with what it was told when it came in. Beside it stands what
+/// the limits in force now, and what was corrected or came in since, would have it told, where that differs, or where
+/// what it was told is not on record. Readings after `until` are not looked at.
 std::vector<CheckRow> check_rows(const store::Reader& reader, const LightRecord& record, const Policy& policy,
                                  base::Instant until, Names& names,
                                  const std::function<bool(const fleet::ReadingEntry&)>& wanted);
 
-/// "14 checks were taken: 12 good, 1 first, 1 to be taken again."
+/// "14 checks were taken: 12 good, 1 first, 1 to be taken again. One would be told something else now."
 std::string count_sentence(const std::vector<CheckRow>& rows);
 
 }  // namespace throughcure::desk

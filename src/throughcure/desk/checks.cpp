@@ -7,16 +7,12 @@
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/reading_rules.hpp"
 #include "throughcure/desk/scope.hpp"
+#include "throughcure/desk/told.hpp"
 #include "throughcure/desk/whole_text.hpp"
 
 namespace throughcure::desk {
 
 namespace {
-
-base::Problems problems_with(const store::Reader& reader, const fleet::ReadingEntry& reading, base::Instant now) {
-  const auto tip = reader.get<fleet::TipEntry>(reading.tip);
-  return reading_problems(reading, tip ? std::optional(tip->record.light) : std::nullopt, now);
-}
 
 std::string of_baseline(const Judged& judged) {
   return whole_text(judged.bare_mw_cm2) + " mW/cm2, " + whole_text(100 * judged.share) + " % of its baseline";
@@ -78,7 +74,7 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
     answer.sentence = "The first reading with this tip and radiometer: " + whole_text(own->bare_mw_cm2) +
                       " mW/cm2. Later ones are compared with it.";
   } else if (own->low || own->high) {
-    answer.verdict = CheckVerdict::kLook;
+    answer.verdict = own->low ? CheckVerdict::kLow : CheckVerdict::kHigh;
     answer.sentence = own->low ? "It gives " + of_baseline(*own) + ": it may be used, and is to be watched."
                                : "It gives " + of_baseline(*own) + ": much light. Mind heat, and short exposures.";
   } else {
@@ -108,7 +104,8 @@ std::string_view word(CheckVerdict verdict) {
       return "good";
     case CheckVerdict::kFirst:
       return "first";
-    case CheckVerdict::kLook:
+    case CheckVerdict::kLow:
+    case CheckVerdict::kHigh:
       return "look";
     case CheckVerdict::kAgain:
       return "again";
@@ -122,57 +119,87 @@ std::string_view word(CheckVerdict verdict) {
 
 namespace {
 
-/// From all readings: the look-back of a failure begins with the last good one, and a withdrawn light counts its good
-/// ones.
-CheckAnswer answer_from_all(store::Writer& writer, const LightRecord& record, const Policy& policy, base::ReadingId id,
-                            const fleet::ReadingEntry& reading, base::Instant now) {
-  const base::Instant until = std::max(now, reading.taken_at);
-  const std::vector<Judged> all = judged(record, policy, until);
-  CheckAnswer answer = check_answer(record, policy, all, id, reading);
-  LightRecord as_it_is = record;
-  if (answer.verdict == CheckVerdict::kFailed && record.light.record.accepted_at) {
-    answer.look_back = open_look_back(writer, reading.light);
-    if (!record.light.record.withdrawn_at && !answer.look_back) {
-      answer.look_back = withdraw(writer, record,
-                                  {.light = reading.light,
-                                   .because = practice::Because::kFailedCheck,
-                                   .reading = id,
-                                   .good_until = last_good(all, now),
-                                   .until = now,
-                                   .opened_at = now,
-                                   .opened_by = reading.taken_by});
-      answer.steps.emplace_back("Take the light out of its room. A look-back of what was cured with it is open.");
-    }
-    // The readings are those of before; what the failure changed is the light itself.
-    as_it_is.light = base::given(writer.get<fleet::LightEntry>(reading.light));
-  }
-  answer.state = after_check(as_it_is, all, policy, until, answer);
-  return answer;
+/// A light with the new reading among its others, and what is said of it.
+struct Weighed {
+  LightRecord record;
+  std::vector<Judged> readings;
+  CheckAnswer answer;
+};
+
+Weighed weighed(LightRecord with_it, const Policy& policy, const fleet::ReadingEntry& reading, base::Instant until) {
+  Weighed found{.record = std::move(with_it), .readings = {}, .answer = {}};
+  found.readings = judged(found.record, policy, until);
+  found.answer = check_answer(found.record, policy, found.readings, kUnkept, reading);
+  return found;
+}
+
+void must_be_theirs(const LightRecord& record, const practice::Member& by) {
+  if (!by.sees(record.site.id)) throw Forbidden("This light belongs to another site than yours.");
+}
+
+/// Mostly the last readings tell all. None where they do not: the look-back of a failure begins with the last good one,
+/// a withdrawn light counts its good ones, and a reading that was sent late has others after it.
+std::optional<Weighed> weighed_by_the_last(LightsNow& lights, const fleet::ReadingEntry& reading,
+                                           const practice::Member& by, base::Instant until) {
+  const auto gist = lights.gist(reading.light);
+  if (!gist || gist->light.record.withdrawn_at) return std::nullopt;
+  must_be_theirs(*gist, by);
+  LightRecord with_it = *gist;
+  if (!add_unkept_reading(lights.reader(), with_it, reading)) return std::nullopt;
+  Weighed found = weighed(std::move(with_it), lights.policy(), reading, until);
+  if (found.answer.verdict == CheckVerdict::kFailed) return std::nullopt;
+  return found;
+}
+
+Weighed weighed_by_all(LightsNow& lights, const fleet::ReadingEntry& reading, const practice::Member& by,
+                       base::Instant until) {
+  LightRecord with_it = *lights.record(reading.light);
+  must_be_theirs(with_it, by);
+  add_unkept_reading(lights.reader(), with_it, reading);
+  return weighed(std::move(with_it), lights.policy(), reading, until);
+}
+
+/// A light in use is withdrawn, and a look-back of it opened, unless one is.
+void act_on_failure(store::Writer& writer, Weighed& check, const fleet::ReadingEntry& reading, base::Instant now) {
+  CheckAnswer& answer = check.answer;
+  store::Kept<fleet::LightEntry>& light = check.record.light;
+  if (answer.verdict != CheckVerdict::kFailed || !light.record.accepted_at) return;
+  answer.look_back = open_look_back(writer, reading.light);
+  if (light.record.withdrawn_at || answer.look_back) return;
+  answer.look_back = withdraw(writer, check.record,
+                              {.light = reading.light,
+                               .because = practice::Because::kFailedCheck,
+                               .reading = answer.reading,
+                               .good_until = last_good(check.readings, now),
+                               .until = now,
+                               .opened_at = now,
+                               .opened_by = reading.taken_by});
+  answer.steps.emplace_back("Take the light out of its room. A look-back of what was cured with it is open.");
+  light = base::given(writer.get<fleet::LightEntry>(reading.light));
 }
 
 }  // namespace
 
+CheckAnswer answer_to_new(const store::Reader& reader, LightRecord& record, const Policy& policy,
+                          const fleet::ReadingEntry& reading_taken, base::Instant until) {
+  add_unkept_reading(reader, record, reading_taken);
+  return check_answer(record, policy, judged(record, policy, until), kUnkept, reading_taken);
+}
+
 CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading, const practice::Member& by,
                        base::Instant now, LightCache* lights) {
-  base::refuse_if_any(problems_with(writer, reading, now));
-  if (lights != nullptr) lights->make_ready(writer, reading.light);
-  const base::ReadingId id = writer.add(reading);
-  LightsNow with_it(writer, lights);
-  const Policy& policy = with_it.policy();
-  // Mostly the last readings tell all.
-  if (const auto gist = with_it.gist(reading.light); gist && !gist->light.record.withdrawn_at) {
-    if (!by.sees(gist->site.id)) throw Forbidden("This light belongs to another site than yours.");
-    const base::Instant until = std::max(now, reading.taken_at);
-    const std::vector<Judged> last = judged(*gist, policy, until);
-    CheckAnswer answer = check_answer(*gist, policy, last, id, reading);
-    if (answer.verdict != CheckVerdict::kFailed) {
-      answer.state = after_check(*gist, last, policy, until, answer);
-      return answer;
-    }
-  }
-  const std::shared_ptr<const LightRecord> record = with_it.record(reading.light);
-  if (!by.sees(record->site.id)) throw Forbidden("This light belongs to another site than yours.");
-  return answer_from_all(writer, *record, policy, id, reading, now);
+  const auto tip = writer.get<fleet::TipEntry>(reading.tip);
+  base::refuse_if_any(reading_problems(reading, tip ? std::optional(tip->record.light) : std::nullopt, now));
+  if (!tip) writer.add(reading);  // refused, with all else that it names and is not there
+  // Before anything is written: what is read here may be remembered.
+  LightsNow before(writer, lights);
+  const base::Instant until = std::max(now, reading.taken_at);
+  std::optional<Weighed> check = weighed_by_the_last(before, reading, by, until);
+  if (!check) check = weighed_by_all(before, reading, by, until);
+  check->answer.reading = writer.add(as_told(reading, check->answer, before.policy()));
+  act_on_failure(writer, *check, reading, now);
+  check->answer.state = after_check(check->record, check->readings, before.policy(), until, check->answer);
+  return check->answer;
 }
 
 }  // namespace throughcure::desk

@@ -1,5 +1,5 @@
-// A check as it comes in: kept, judged at once, and, where it confirms a failure, the light withdrawn and a look-back
-// opened in the same write.
+// A check as it comes in: judged at once, kept with what it was told, and, where it confirms a failure, the light
+// withdrawn and a look-back opened in the same write.
 #pragma once
 
 #include <optional>
@@ -12,16 +12,9 @@
 
 namespace throughcure::desk {
 
-enum class CheckVerdict : std::uint8_t {
-  kGood,
-  kFirst,   ///< a baseline begins
-  kLook,    ///< low or high, above the limit
-  kAgain,   ///< to be taken once more, as `ask` says
-  kFailed,  ///< confirmed
-  kNoted,   ///< counts for nothing by its purpose: before cleaning, at a low battery
-};
+using fleet::CheckVerdict;
 
-/// "good", "first", ...: the word in JSON.
+/// "good", "first", "look" (low or high), ...: the word in an answer.
 std::string_view word(CheckVerdict verdict);
 
 struct CheckAnswer {
@@ -40,6 +33,10 @@ struct CheckAnswer {
 /// it counts. Changes nothing.
 CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
                          base::ReadingId id, const fleet::ReadingEntry& reading);
+
+/// What is said of a reading that is not on record yet, as of `until`. It stands in `record` then, as kUnkept.
+CheckAnswer answer_to_new(const store::Reader& reader, LightRecord& record, const Policy& policy,
+                          const fleet::ReadingEntry& reading_taken, base::Instant until);
 
 /// Throws base::InputError with all that is wrong with it, Forbidden where the light is of another site.
 /// Without `lights` the light's readings are all read again.

@@ -9,6 +9,7 @@
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/random.hpp"
 #include "throughcure/desk/members.hpp"
+#include "throughcure/desk/told.hpp"
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
 #include "throughcure/practice/material.hpp"
@@ -58,7 +59,7 @@ double normal(base::Stream& random) {
 class Demo {
  public:
   Demo(store::Writer& writer, base::Instant now, const std::vector<std::string>& cases)
-      : w_(writer), now_(now), cases_(cases) {}
+      : w_(writer), policy_(writer), now_(now), cases_(cases) {}
 
   practice::Member make() {
     people();
@@ -114,33 +115,41 @@ class Demo {
     return now_ - kDay * (7 * (kWeeks - 1 - week) + light.last_check_days);
   }
 
+  /// As a check of that time was taken in.
+  void keep(const fleet::ReadingEntry& reading, LightRecord& light) {
+    const CheckAnswer answer = answer_to_new(w_, light, policy_, reading, reading.arrived_at);
+    light.history.readings.back().id = w_.add(as_told(reading, answer, policy_));
+  }
+
   void year_of(std::size_t i) {
+    LightRecord light = light_record(w_, lights_[i]);
     base::Stream random(kSeed, 1, i);
     for (int week = 0; week < kWeeks; ++week) {
       const double output = kLights[i].first_shown_mw_cm2 * kLights[i].course(week);
       const bool barrier = week % 9 == 4;
       const double shown = output * (barrier ? 0.93 : 1) * std::exp(kScatter * normal(random));
       const base::Instant at = taken_at(kLights[i], week) + std::chrono::minutes(8 * static_cast<int>(i));
-      w_.add(fleet::ReadingEntry{.light = lights_[i],
-                                 .tip = tips_[i],
-                                 .radiometer = radiometer_,
-                                 .room = rooms_[kLights[i].room],
-                                 .taken_by = assistant_,
-                                 .taken_at = at,
-                                 .arrived_at = at + std::chrono::seconds(2),
-                                 .mode = "standard",
-                                 .shown_mw_cm2 = std::round(shown / 5) * 5,
-                                 .second_of_press = 5.0,
-                                 .barrier_on = barrier,
-                                 .tip_clean = true,
-                                 .battery = 1.0,
-                                 .note = {},
-                                 .purpose = fleet::Purpose::kCheck,
-                                 .barrier = barrier ? std::optional(barrier_) : std::nullopt,
-                                 .tip_whole = true,
-                                 .barrier_smooth = barrier ? std::optional(true) : std::nullopt,
-                                 .vents_clear = true,
-                                 .disinfected = true});
+      keep({.light = lights_[i],
+            .tip = tips_[i],
+            .radiometer = radiometer_,
+            .room = rooms_[kLights[i].room],
+            .taken_by = assistant_,
+            .taken_at = at,
+            .arrived_at = at + std::chrono::seconds(2),
+            .mode = "standard",
+            .shown_mw_cm2 = std::round(shown / 5) * 5,
+            .second_of_press = 5.0,
+            .barrier_on = barrier,
+            .tip_clean = true,
+            .battery = 1.0,
+            .note = {},
+            .purpose = fleet::Purpose::kCheck,
+            .barrier = barrier ? std::optional(barrier_) : std::nullopt,
+            .tip_whole = true,
+            .barrier_smooth = barrier ? std::optional(true) : std::nullopt,
+            .vents_clear = true,
+            .disinfected = true},
+           light);
     }
     if (kLights[i].course == dropped) {
       w_.add(fleet::ServicingEntry{
@@ -187,6 +196,7 @@ class Demo {
   }
 
   store::Writer& w_;
+  Policy policy_;
   base::Instant now_;
   const std::vector<std::string>& cases_;
   base::SiteId site_;

@@ -148,17 +148,6 @@ bool LightCache::is_as_at(base::LightId light, std::uint64_t size) const {
   return at == touched_.end() || at->second <= size;
 }
 
-void LightCache::make_ready(const store::Reader& reader, base::LightId light) {
-  const store::LogSizes log = reader.log_sizes();
-  if (log.written != log.settled) return;
-  {
-    const std::scoped_lock lock(mutex_);
-    if (log.settled >= known_) follow(reader, log.settled);
-    if (entries_.contains(light.number)) return;
-  }
-  if (reader.get<fleet::LightEntry>(light)) LightsNow(reader, this).record(light);
-}
-
 LightsNow::LightsNow(const store::Reader& reader, LightCache* cache) : reader_(&reader), cache_(cache) {
   if (cache_ == nullptr) return;
   log_ = reader.log_sizes();

@@ -38,10 +38,6 @@ class LightCache {
  public:
   LightCache() = default;
 
-  /// Has it know a light, where a reader or a writer sees nothing that is not committed: for a writer, before it
-  /// writes.
-  void make_ready(const store::Reader& reader, base::LightId light);
-
  private:
   friend class LightsNow;
 

@@ -88,6 +88,18 @@ fleet::LightReading reading_of(const std::vector<base::Value>& row, LightRecord&
   return reading;
 }
 
+/// The same row of a reading that is not on record yet.
+std::vector<base::Value> row_of(base::ReadingId id, const fleet::ReadingEntry& reading) {
+  static const store::Table table = store::table_of<fleet::ReadingEntry>();
+  const std::vector<base::Value> values = base::values_of(reading);
+  std::vector<base::Value> row = {id.number};
+  for (const store::Wanted& wanted : wanted_of_a_reading()) {
+    const auto column = std::ranges::find(table.columns, wanted.column, &base::Column::name);
+    if (column != table.columns.end()) row.push_back(values[static_cast<std::size_t>(column - table.columns.begin())]);
+  }
+  return row;
+}
+
 /// Followed from the day it was accepted, or from its first reading.
 void begin_history(LightRecord& record) {
   fleet::LightHistory& history = record.history;
@@ -168,6 +180,16 @@ bool add_new_readings(const store::Reader& reader, LightRecord& record, const st
   }
   begin_history(record);
   return true;
+}
+
+bool add_unkept_reading(const store::Reader& reader, LightRecord& record, const fleet::ReadingEntry& reading) {
+  std::vector<fleet::LightReading>& known = record.history.readings;
+  const auto after = std::ranges::upper_bound(known, reading.taken_at, {}, &fleet::LightReading::at);
+  const bool is_last = after == known.end();
+  const Barriers barriers = reading.barrier ? barriers_of(reader) : Barriers();
+  known.insert(after, reading_of(row_of(kUnkept, reading), record, barriers));
+  begin_history(record);
+  return is_last;
 }
 
 }  // namespace throughcure::desk

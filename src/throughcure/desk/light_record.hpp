@@ -40,6 +40,11 @@ LightRecord light_record_at(const store::Reader& reader, base::LightId light, ba
 /// last that is there: then it must be read again.
 bool add_new_readings(const store::Reader& reader, LightRecord& record, const std::vector<std::int64_t>& readings);
 
+/// Adds a reading of that light that is not on record yet, under a number greater than any, where it belongs by the
+/// time it was taken. True where it is the last one.
+bool add_unkept_reading(const store::Reader& reader, LightRecord& record, const fleet::ReadingEntry& reading);
+constexpr base::ReadingId kUnkept{std::numeric_limits<std::int64_t>::max()};
+
 /// No limit on the number of records.
 constexpr std::size_t kAllOfThem = std::numeric_limits<std::int32_t>::max();
 

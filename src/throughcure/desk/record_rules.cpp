@@ -52,7 +52,10 @@ constexpr base::Instant kEarliest{631'152'000'000'000};        // 1990: no light
 constexpr base::Instant kLatest{4'102'444'800'000'000};        // 2100
 
 std::size_t most_bytes(std::string_view column) {
-  if (column == "note" || column == "reason" || column == "source" || column == "refused_because") return kMostFreeText;
+  if (column == "note" || column == "reason" || column == "source" || column == "refused_because" ||
+      column == "told_limits") {
+    return kMostFreeText;
+  }
   return column == "resolved_case" ? kMostDocument : kMostName;
 }
 
@@ -64,12 +67,16 @@ struct SetByAct {
 
 constexpr std::string_view kActsOfLight = "Accept, refuse, withdraw or return the light";
 constexpr std::string_view kAnotherCheck = "Take the check again";
-constexpr std::array<SetByAct, 6> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
-                                                 {"light", "withdrawn_at", kActsOfLight},
-                                                 {"light", "refused_because", kActsOfLight},
-                                                 {"reading", "arrived_at", kAnotherCheck},
-                                                 {"reading", "taken_by", kAnotherCheck},
-                                                 {"reading", "light", kAnotherCheck}}};
+constexpr std::array<SetByAct, 10> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
+                                                  {"light", "withdrawn_at", kActsOfLight},
+                                                  {"light", "refused_because", kActsOfLight},
+                                                  {"reading", "arrived_at", kAnotherCheck},
+                                                  {"reading", "taken_by", kAnotherCheck},
+                                                  {"reading", "light", kAnotherCheck},
+                                                  {"reading", "told", kAnotherCheck},
+                                                  {"reading", "told_share", kAnotherCheck},
+                                                  {"reading", "told_baseline_mw_cm2", kAnotherCheck},
+                                                  {"reading", "told_limits", kAnotherCheck}}};
 
 /// Texts by which people tell records apart.
 bool must_say_something(std::string_view column) {

@@ -9,6 +9,7 @@
 #include <tuple>
 
 #include "throughcure/base/record.hpp"
+#include "throughcure/fleet/check_verdict.hpp"
 
 namespace throughcure::fleet {
 
@@ -16,7 +17,8 @@ namespace throughcure::fleet {
 enum class Purpose : std::uint8_t { kCheck, kAcceptance, kBeforeCleaning, kAfterCleaning, kSideBySide, kLowBattery };
 
 /// A check is a reading of the purpose "check" with a look at tip, barrier, vents and battery: what was not looked at
-/// is none.
+/// is none. What it was told stays as it was, whatever is corrected and whichever limits hold later; it is none of
+/// readings that were brought in from elsewhere, or taken before that was kept.
 struct ReadingEntry {
   using Kind = base::ReadingKind;
   base::LightId light;
@@ -38,7 +40,11 @@ struct ReadingEntry {
   std::optional<bool> tip_whole{};           ///< no chip, no crack, nothing stuck to it
   std::optional<bool> barrier_smooth{};      ///< snug, no seam across the tip
   std::optional<bool> vents_clear{};
-  std::optional<bool> disinfected{};  ///< as the light's maker says
+  std::optional<bool> disinfected{};             ///< as the light's maker says
+  std::optional<CheckVerdict> told{};            ///< what the check came to when it was taken in
+  std::optional<double> told_share{};            ///< of its baseline, as told; none where it did not count
+  std::optional<double> told_baseline_mw_cm2{};  ///< that it was compared with
+  std::optional<std::string> told_limits{};      ///< that it was judged by: the policy's names, each with its number
   static constexpr auto fields() {
     using R = ReadingEntry;
     return std::tuple{base::field("light", &R::light),
@@ -60,7 +66,11 @@ struct ReadingEntry {
                       base::field("tip_whole", &R::tip_whole),
                       base::field("barrier_smooth", &R::barrier_smooth),
                       base::field("vents_clear", &R::vents_clear),
-                      base::field("disinfected", &R::disinfected)};
+                      base::field("disinfected", &R::disinfected),
+                      base::field("told", &R::told),
+                      base::field("told_share", &R::told_share),
+                      base::field("told_baseline_mw_cm2", &R::told_baseline_mw_cm2),
+                      base::field("told_limits", &R::told_limits)};
   }
   friend bool operator==(const ReadingEntry&, const ReadingEntry&) = default;
 };

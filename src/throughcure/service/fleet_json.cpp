@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include <nlohmann/json.hpp>
 
@@ -41,9 +42,26 @@ json paired(const std::optional<fleet::PairedShare>& share, const char* called) 
   return {{called, share->middle}, {"low", share->low}, {"high", share->high}, {"pairs", share->pairs}};
 }
 
-json point_row(const desk::LightView& view, std::size_t reading, double bare_mw_cm2, double share,
+/// What was told of readings when they were taken in, by their numbers; of others it is not on record.
+using AllTold = std::map<std::int64_t, json>;
+
+AllTold told_of(const store::Reader& reader, base::LightId light) {
+  AllTold told;
+  reader.pick(store::table_of<fleet::ReadingEntry>(), {{"id"}, {"told"}, {"told_share"}},
+              {.where = {{"light", store::Compare::kEqual, light.number}}, .order_by = {}, .limit = desk::kAllOfThem},
+              [&](const std::vector<base::Value>& row) {
+                const auto* const verdict = std::get_if<std::string>(&row[1]);
+                if (verdict == nullptr) return;
+                const auto share = base::Kept<std::optional<double>>::from(row[2]);
+                told.emplace(std::get<std::int64_t>(row[0]), json{{"verdict", *verdict}, {"share", or_null(share)}});
+              });
+  return told;
+}
+
+json point_row(const desk::LightView& view, const AllTold& told, std::size_t reading, double bare_mw_cm2, double share,
                const std::optional<std::string_view>& why_not) {
   const fleet::LightReading& taken = view.record.history.readings[reading];
+  const auto then = told.find(taken.id.number);
   return {{"reading", taken.id.number},
           {"at", base::instant_text(taken.at)},
           {"shown_mw_cm2", taken.shown_mw_cm2},
@@ -51,23 +69,24 @@ json point_row(const desk::LightView& view, std::size_t reading, double bare_mw_
           {"share", share},
           {"barrier_on", taken.barrier_on},
           {"counts", !why_not.has_value()},
-          {"why_not", why_not ? json(*why_not) : json(nullptr)}};
+          {"why_not", why_not ? json(*why_not) : json(nullptr)},
+          {"told", then == told.end() ? json(nullptr) : then->second}};
 }
 
-json series_row(const desk::LightView& view, std::size_t index) {
+json series_row(const desk::LightView& view, const AllTold& told, std::size_t index) {
   const fleet::Series& series = view.output.split.series[index];
   const fleet::SeriesAlarms& charts = view.output.alarms[index];
   const desk::LightRecord& record = view.record;
   json points = json::array();
   bool current = false;
   for (const fleet::SeriesPoint& point : series.points) {
-    points.push_back(point_row(view, point.reading, point.bare_mw_cm2, point.share, std::nullopt));
+    points.push_back(point_row(view, told, point.reading, point.bare_mw_cm2, point.share, std::nullopt));
     current = current || (view.state.last && view.state.last->id == point.id);
   }
   for (const fleet::Uncounted& one : view.output.split.uncounted) {
     const fleet::LightReading& taken = record.history.readings[one.reading];
     if (taken.tip != series.tip || taken.radiometer != series.radiometer || taken.mode != series.mode) continue;
-    points.push_back(point_row(view, one.reading, taken.shown_mw_cm2, taken.shown_mw_cm2 / series.baseline_mw_cm2,
+    points.push_back(point_row(view, told, one.reading, taken.shown_mw_cm2, taken.shown_mw_cm2 / series.baseline_mw_cm2,
                                desk::sentence(one.why)));
   }
   std::sort(points.begin(), points.end(), [](const json& a, const json& b) {
@@ -154,7 +173,8 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
                             base::Instant now) {
   const desk::LightRecord& record = view.record;
   json series = json::array();
-  for (std::size_t i = 0; i < view.output.split.series.size(); ++i) series.push_back(series_row(view, i));
+  const AllTold told = told_of(reader, record.light.id);
+  for (std::size_t i = 0; i < view.output.split.series.size(); ++i) series.push_back(series_row(view, told, i));
   json band = json::array();
   for (const desk::BandPoint& point : desk::output_band(view, now)) {
     json row = spread(point.output);

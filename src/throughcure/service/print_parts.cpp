@@ -98,7 +98,8 @@ draw::Table check_table(const std::vector<desk::CheckRow>& rows, bool with_light
 std::string how_to_read_checks() {
   return "Shown: what the radiometer showed, relative output, never the irradiance at the paste. Of baseline: against "
          "the first accepted reading with the same tip, radiometer and mode, the loss in a barrier taken out. Came to: "
-         "by the limits in force when this was printed.";
+         "what was told when it was taken. After \"now\": as the limits in force when this was printed, and what was "
+         "corrected since, have it, where that is something else or what was told is not on record.";
 }
 
 }  // namespace throughcure::service

@@ -158,7 +158,16 @@ CREATE INDEX keptfile_by_hash ON keptfile (sha256);
 CREATE INDEX recomputed_of_look_back ON recomputed (look_back, restoration) WHERE newest = 1;
 )";
 
-constexpr std::array<std::string_view, 4> kSteps = {kRecords, kSignInAndLookBack, kOfLight, kKeptCases};
+// What a check was told when it was taken in; restorations by their chart number.
+constexpr std::string_view kAsTold = R"(
+ALTER TABLE reading ADD COLUMN told {text};
+ALTER TABLE reading ADD COLUMN told_share {real};
+ALTER TABLE reading ADD COLUMN told_baseline_mw_cm2 {real};
+ALTER TABLE reading ADD COLUMN told_limits {text};
+CREATE INDEX restoration_of_chart ON restoration (chart, placed_at) WHERE newest = 1;
+)";
+
+constexpr std::array<std::string_view, 5> kSteps = {kRecords, kSignInAndLookBack, kOfLight, kKeptCases, kAsTold};
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {

@@ -2,6 +2,7 @@
 // our own contract. Everything here is invented.
 #include "throughcure/desk/light_cache.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <stdexcept>
 #include <string>
@@ -13,6 +14,7 @@
 #include "service/scratch_folder.hpp"
 #include "throughcure/desk/checks.hpp"
 #include "throughcure/desk/scope.hpp"
+#include "throughcure/desk/told.hpp"
 #include "throughcure/practice/attachment.hpp"
 #include "throughcure/practice/setting.hpp"
 #include "throughcure/store/store.hpp"
@@ -208,6 +210,26 @@ class Course {
     RC_ASSERT(with.baseline_mw_cm2 == without.baseline_mw_cm2);
     RC_ASSERT(with.look_back == without.look_back);
     RC_ASSERT(with.state == without.state);
+    expect_as_if_on_record(records, with);
+  }
+
+  /// What a check was told before it was written is what is said of it where it stands among the others, and is kept.
+  void expect_as_if_on_record(store::Store& records, const desk::CheckAnswer& told) const {
+    records.read([&](const store::Reader& r) {
+      const fleet::ReadingEntry kept = r.get<fleet::ReadingEntry>(told.reading).value().record;
+      const desk::LightRecord light = desk::light_record(r, kept.light);
+      const desk::Policy policy(r);
+      const auto all = desk::judged(light, policy, std::max(now_, kept.taken_at));
+      const desk::CheckAnswer again = desk::check_answer(light, policy, all, told.reading, kept);
+      RC_ASSERT(again.verdict == told.verdict);
+      RC_ASSERT(again.sentence == told.sentence);
+      RC_ASSERT(again.share == told.share);
+      RC_ASSERT(again.baseline_mw_cm2 == told.baseline_mw_cm2);
+      RC_ASSERT(kept.told == told.verdict);
+      RC_ASSERT(kept.told_share == told.share);
+      RC_ASSERT(kept.told_baseline_mw_cm2 == told.baseline_mw_cm2);
+      RC_ASSERT(kept.told_limits == (told.share ? std::optional(desk::limits_of_checks(policy)) : std::nullopt));
+    });
   }
 
   void many_readings() {

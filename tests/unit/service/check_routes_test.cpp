@@ -198,6 +198,63 @@ TEST_F(CheckTest, NonsenseChangesNothing) {
   EXPECT_EQ(office_.ask(ana_, Method::post, "/api/checks", "").status, 422);
 }
 
+constexpr const char* kLimitsAsDelivered =
+    "lower_limit_mw_cm2 500, upper_caution_mw_cm2 2000, alert_share 0.9, action_share 0.8, confirm_within_hours 24, "
+    "full_battery_share 0.8";
+
+TEST_F(CheckTest, WhatWasToldIsOnRecordAndInTheLog) {
+  verdict(1100);
+  nlohmann::json low = check(970);
+  low["told"] = "good";
+  low["told_share"] = 1;
+  const Told told = take(low);
+  ASSERT_EQ(told.body["verdict"], "look");
+  const base::ReadingId id{told.body["reading"].get<std::int64_t>()};
+  const auto reading = kept<fleet::ReadingEntry>(id);
+  EXPECT_EQ(reading.told, fleet::CheckVerdict::kLow) << "whatever the phone says of it";
+  EXPECT_EQ(reading.told_share, told.body["share"].get<double>());
+  EXPECT_EQ(reading.told_baseline_mw_cm2, 1100);
+  EXPECT_EQ(reading.told_limits, kLimitsAsDelivered);
+  office_.records().read([&](const store::Reader& r) {
+    const auto change = static_cast<std::uint64_t>(r.get<fleet::ReadingEntry>(id)->change);
+    EXPECT_THAT(r.changes(change, 1).at(0).after,
+                testing::IsSupersetOf({practice::Field{"told", "low"}, practice::Field{"told_baseline_mw_cm2", "1100"},
+                                       practice::Field{"told_limits", kLimitsAsDelivered}}));
+    EXPECT_EQ(r.edge().size(), change) << "in one change with the reading";
+  });
+  nlohmann::json dirty = check(500);
+  dirty["tip_clean"] = false;
+  const auto uncounted = kept<fleet::ReadingEntry>({take(dirty).body["reading"].get<std::int64_t>()});
+  EXPECT_EQ(uncounted.told, fleet::CheckVerdict::kAgain);
+  EXPECT_EQ(uncounted.told_share, std::nullopt);
+  EXPECT_EQ(uncounted.told_limits, std::nullopt) << "it was judged by none";
+}
+
+TEST_F(CheckTest, WhatWasToldStaysWhateverIsCorrectedAndChosenLater) {
+  verdict(1100);
+  ASSERT_EQ(verdict(1050), "good");
+  const base::ReadingId id{2};
+  const std::string at = "/api/records/reading/2";
+  nlohmann::json record = office_.get(lead_, at).body["record"];
+  record["shown_mw_cm2"] = 800;
+  ASSERT_EQ(office_.put(lead_, at + "?revision=1", record).status, 200);
+  const auto corrected = kept<fleet::ReadingEntry>(id);
+  EXPECT_EQ(corrected.shown_mw_cm2, 800);
+  EXPECT_EQ(corrected.told, fleet::CheckVerdict::kGood);
+  EXPECT_EQ(corrected.told_share, 1050.0 / 1100);
+  for (const char* field : {"told", "told_share", "told_baseline_mw_cm2", "told_limits"}) {
+    nlohmann::json other = record;
+    other.erase(field);
+    const Told refused = office_.put(lead_, at + "?revision=2", other);
+    EXPECT_EQ(refused.status, 422) << field;
+    EXPECT_EQ(refused.body["problems"].at(0)["field"], field);
+  }
+  const Told page = office_.get(lead_, "/api/fleet/1");
+  const nlohmann::json point = page.body["series"].at(0)["points"].at(1);
+  EXPECT_EQ(point["told"]["verdict"], "good");
+  EXPECT_EQ(point["shown_mw_cm2"], 800);
+}
+
 TEST_F(CheckTest, TheSheetTellsThePhoneWhatItNeeds) {
   verdict(1100);
   wait(hours(24 * 8));

@@ -271,6 +271,66 @@ TEST_F(PrintTest, AFailureIsInTheLogAndItsLookBackInTheReportOfWhoMaySeeIt) {
   EXPECT_THAT(own, testing::Not(HasSubstr("Lamp 1")));
 }
 
+TEST_F(PrintTest, AChecksVerdictIsTheOneThatWasToldThenAndWhatItWouldBeNowStandsBesideIt) {
+  const desk::LocalMonth december{2025, 12};
+  // The log of the room and the light's page of the report have the same rows.
+  const auto rows = [&] {
+    std::vector<desk::CheckRow> found;
+    office_.records().read([&](const store::Reader& reader) {
+      const practice::Member lead = *desk::member(reader, {1});
+      found = desk::room_log(reader, lead, {2}, december, office_.now).rows;
+      const auto report = desk::month_report(reader, lead, december, base::LightId{2}, office_.now);
+      const auto& of_light = report.lights.at(0).checks;
+      ASSERT_EQ(of_light.size(), found.size());
+      for (std::size_t i = 0; i < found.size(); ++i) EXPECT_EQ(of_light[i].came_to, found[i].came_to);
+    });
+    return found;
+  };
+  const auto row_of = [](const std::vector<desk::CheckRow>& all, base::ReadingId id) {
+    const auto at = std::ranges::find(all, id, &desk::CheckRow::reading);
+    EXPECT_NE(at, all.end());
+    return at == all.end() ? desk::CheckRow{} : *at;
+  };
+  const auto words = [&] { return words_in_a_row(office_.get(lead_, "/api/room-log.pdf?room=2&month=2025-12").text); };
+  const std::vector<desk::CheckRow> before = rows();
+  ASSERT_GE(before.size(), 4U);
+  for (const desk::CheckRow& row : before) {
+    EXPECT_TRUE(row.on_record);
+    EXPECT_FALSE(row.otherwise) << row.came_to;
+  }
+  const desk::CheckRow first = before.front();
+  const desk::CheckRow last = before.back();
+  ASSERT_EQ(first.came_to, "low: watch it") << "the lamp that wears out";
+  EXPECT_THAT(words(), testing::Not(HasSubstr("told something else now")));
+  // It is corrected: it would have been good.
+  const std::string at = "/api/records/reading/" + std::to_string(first.reading.number);
+  nlohmann::json record = office_.get(lead_, at).body["record"];
+  record["shown_mw_cm2"] = record["told_baseline_mw_cm2"].get<double>() * (record["barrier_on"].get<bool>() ? 0.93 : 1);
+  ASSERT_EQ(office_.put(lead_, at + "?revision=1", record).status, 200);
+  const desk::CheckRow corrected = row_of(rows(), first.reading);
+  EXPECT_EQ(corrected.came_to, "low: watch it; now 100 %, good");
+  EXPECT_EQ(corrected.verdict, fleet::CheckVerdict::kLow);
+  EXPECT_EQ(corrected.share, first.share) << "as it was told";
+  EXPECT_THAT(words(), HasSubstr("One would be told something else now."));
+  // Another limit: what was told stays.
+  ASSERT_EQ(office_.put(lead_, "/api/policy/lower_limit_mw_cm2?revision=0", {{"number", 1100}, {"source", "invented"}})
+                .status,
+            200);
+  EXPECT_EQ(row_of(rows(), last.reading).came_to, last.came_to + "; now too low: again");
+  EXPECT_EQ(row_of(rows(), last.reading).verdict, last.verdict);
+  EXPECT_THAT(words(), HasSubstr(std::to_string(before.size()) + " would be told something else now."));
+  // What came in by another way was never told.
+  base::ReadingId brought;
+  office_.records().write({"1", office_.now}, [&](store::Writer& writer) {
+    auto reading = writer.get<fleet::ReadingEntry>(first.reading)->record;
+    reading.taken_at = reading.taken_at + std::chrono::minutes(5);
+    reading.told.reset();
+    brought = writer.add(reading);
+  });
+  EXPECT_EQ(row_of(rows(), brought).came_to, "not on record; now good");
+  EXPECT_THAT(words(), HasSubstr("Of one it is not on record what was told: it is judged as of now."));
+}
+
 TEST_F(PrintTest, SignedDecisionsAreCounted) {
   const Told opened = office_.post(lead_, "/api/fleet/2/withdraw", {{"because", "it was dropped"}});
   const Told parts = office_.get(lead_, "/api/look-backs/1");

@@ -12,6 +12,7 @@ const point = (reading: number, at: string, share: number, counts = true) => ({
   barrier_on: !counts,
   counts,
   why_not: counts ? null : "the barrier was on",
+  told: null,
 });
 const light: FleetLight = {
   id: 3,

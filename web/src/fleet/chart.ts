@@ -2,7 +2,7 @@
 import { date } from "../lib/dates";
 import { text, withUnit } from "../lib/numbers";
 import { roundUp } from "../plot/scale";
-import { alarmWords, deedWords, type FleetLight, fallsWords, perShare, pointWords } from "./fleet";
+import { alarmWords, deedWords, type FleetLight, fallsWords, perShare, pointWords, toldWords } from "./fleet";
 
 export interface Chart {
   from: number;
@@ -186,6 +186,7 @@ export const chartHeader = [
   "mode",
   "counts",
   "words",
+  "told then",
 ] as const;
 
 export function chartRows(light: FleetLight): (string | number)[][] {
@@ -203,12 +204,27 @@ export function chartRows(light: FleetLight): (string | number)[][] {
       series.mode,
       one.counts ? "yes" : "no",
       one.why_not ?? "",
+      toldWords(one),
     ]),
   );
-  const empty = ["", "", "", "", "", "", ""];
+  const empty = ["", "", "", "", "", "", "", ""];
   return [
     ...readings,
     ...light.band.map((one) => ["estimate", one.at, one.p50, one.p10, one.p90, ...empty]),
-    ...light.events.map((one) => ["event", one.at, "", "", "", "", "", "", "", "", "", deedWords(one.what)]),
+    ...light.events.map((one) => [
+      "event",
+      one.at,
+      "",
+      "",
+      "",
+      "",
+      "",
+      "",
+      "",
+      "",
+      "",
+      deedWords(one.what),
+      "",
+    ]),
   ];
 }

@@ -9,6 +9,7 @@ import {
   pointWords,
   type Series,
   standing,
+  toldWords,
   worstFirst,
 } from "./fleet";
 
@@ -96,6 +97,7 @@ describe("words", () => {
       barrier_on: true,
       counts: false,
       why_not: "The barrier was on.",
+      told: null,
     };
     const series: Series = {
       tip: 1,
@@ -112,6 +114,9 @@ describe("words", () => {
     expect(pointWords(point, series)).toBe(
       "12 May 2026, 08:05: 940\u00a0mW/cm² on Radiometer A, 8 mm tip, 94\u00a0% of its baseline, barrier on; does not count: the barrier was on",
     );
+    expect(toldWords(point)).toBe("not on record");
+    expect(toldWords({ told: { verdict: "noted", share: null } })).toBe("does not count");
+    expect(toldWords({ told: { verdict: "again", share: 0.72 } })).toBe("to be taken again, 72\u00a0%");
     expect(perShare(series)).toBeCloseTo(1000 / 0.94);
     expect(perShare({ ...series, points: [] })).toBe(1000);
   });

@@ -98,6 +98,21 @@ export function whyNot(one: Point): string {
   return `${why.charAt(0).toLowerCase()}${why.slice(1)}`.replace(/\.$/, "");
 }
 
+/** What was told of a reading when it was taken in, whatever holds now. */
+export function toldWords({ told }: Pick<Point, "told">): string {
+  if (!told) return "not on record";
+  const words = {
+    good: "good",
+    first: "first of a baseline",
+    low: "low",
+    high: "high",
+    again: "to be taken again",
+    failed: "failed",
+    noted: "does not count",
+  } as const;
+  return `${words[told.verdict]}${told.share === null ? "" : `, ${percent(told.share)}`}`;
+}
+
 /** What a share of this series' baseline is on the picture's scale [mW/cm2]. */
 export function perShare(series: Series): number {
   const ratios = series.points
