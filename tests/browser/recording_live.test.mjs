@@ -80,6 +80,26 @@ test("its record is corrected, and keeps what stood there", async () => {
   assert.deepEqual(await lookAt(page, "restorations"), []);
 });
 
+test("it is found by its chart number, which stands in no address", async () => {
+  const { page } = browser;
+  const asked = [];
+  page.on("request", (request) => asked.push(request.url()));
+  const chart = page.getByLabel("Chart number", { exact: true });
+  await button("Find").click();
+  await page.getByText("Type the chart's number.").waitFor();
+  await chart.fill("INV-77");
+  await button("Find").click();
+  await page.getByText("No restoration of chart INV-77 is on record here.").waitFor();
+  await chart.fill(" INV-78 ");
+  await page.getByText("Of one tooth, of some time").click();
+  await page.getByLabel(/^From/).fill("2020-01-01");
+  await button("Find").click();
+  await page.getByText("One restoration of chart INV-78 is on record.").waitFor();
+  assert.deepEqual(await lookAt(page, "found"), []);
+  assert.ok(asked.length > 0);
+  for (const url of [...asked, page.url()]) assert.ok(!url.includes("INV-7"), url);
+});
+
 test("the case that was kept opens again", async () => {
   const { page } = browser;
   await page.getByRole("link", { name: /chart INV-78/ }).click();

@@ -308,6 +308,52 @@ TEST_P(StoreContract, ACorrectionAddsARevisionAndKeepsTheOldOne) {
   expect_sound_log(records_);
 }
 
+TEST_P(StoreContract, RestorationsAreFoundByTheirChartNumberAsItStandsNow) {
+  const Practice p = open_practice(records_);
+  const auto placed = [&](const std::string& chart, std::int64_t us_later) {
+    practice::Restoration made = restoration_of(p, chart);
+    made.placed_at = {kMonday.us + us_later};
+    return made;
+  };
+  records_.write(program(), [&](store::Writer& w) {
+    w.add(placed("12-345", 0));
+    w.add(placed("12-3456", 1));
+    w.add(placed("12-345", 2));
+    w.add(placed("12-34", 3));
+    w.correct(w.add(placed("12-345", 4)), 1, placed("99", 4));
+  });
+  const auto found = [&](const std::string& chart, std::int64_t from) {
+    std::vector<std::int64_t> ids;
+    records_.read([&](const store::Reader& r) {
+      r.pick(store::table_of<practice::Restoration>(), {{"id"}},
+             {.where = {{"chart", store::Compare::kEqual, chart}, {"placed_at", store::Compare::kAtLeast, from}},
+              .order_by = "placed_at",
+              .descending = true},
+             [&](const std::vector<base::Value>& row) { ids.push_back(std::get<std::int64_t>(row[0])); });
+    });
+    return ids;
+  };
+  EXPECT_THAT(found("12-345", 0), testing::ElementsAre(3, 1));
+  EXPECT_THAT(found("12-345", kMonday.us + 1), testing::ElementsAre(3));
+  EXPECT_THAT(found("99", 0), testing::ElementsAre(5));
+  EXPECT_THAT(found("12-3", 0), testing::IsEmpty());
+}
+
+/// What is asked for may be private, and what went wrong is written down.
+TEST_P(StoreContract, AFailureDoesNotRepeatWhatWasAskedFor) {
+  store::Session(place()).run("DROP TABLE restoration");
+  try {
+    records_.read([](const store::Reader& r) {
+      (void)r.list<practice::Restoration>(
+          {.where = {{"chart", store::Compare::kEqual, std::string("12-345")}}, .order_by = {}});
+    });
+    FAIL() << "there is no such table";
+  } catch (const base::Failure& failure) {
+    EXPECT_THAT(failure.what(), HasSubstr("restoration"));
+    EXPECT_THAT(failure.what(), Not(HasSubstr("12-345")));
+  }
+}
+
 TEST_P(StoreContract, ACorrectionThatChangesNothingLeavesNoTrace) {
   const Practice p = open_practice(records_);
   const std::uint64_t before = log_size(records_);

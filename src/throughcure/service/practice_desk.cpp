@@ -10,6 +10,7 @@
 #include "throughcure/practice/random_bytes.hpp"
 #include "throughcure/service/attachment_routes.hpp"
 #include "throughcure/service/audit_routes.hpp"
+#include "throughcure/service/chart_search_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
 #include "throughcure/service/fleet_routes.hpp"
 #include "throughcure/service/import_routes.hpp"
@@ -117,6 +118,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
   add(fleet_routes(desk));
   add(look_back_routes(desk, door_, {.room = room, .jobs = &jobs, .looking_back = &looking_back_}));
   add(restoration_routes(desk, room, jobs));
+  add(chart_search_routes(desk));
   add(print_routes(desk));
   add(audit_routes(desk));
   add(attachment_routes(desk));

@@ -112,8 +112,9 @@ std::string remedy_for(const std::string& words) {
   return "Nothing was changed. Try again, and if it stays so restore the last good backup.";
 }
 
-[[noreturn]] void fail(const std::exception& cause) {
-  std::string words = cause.what();
+/// In the library's own words, without the statement and its values that it would add: those may be private.
+[[noreturn]] void fail(const soci::soci_error& cause) {
+  std::string words = cause.get_error_message();
   while (words.ends_with('.') || words.ends_with(' ') || words.ends_with('\n')) words.pop_back();
   throw base::Failure("the records' database says: " + words + ". " + remedy_for(words));
 }

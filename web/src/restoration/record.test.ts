@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { CaseDocument, Choices } from "./case";
 import {
+  foundSentence,
   inHundred,
   keptCase,
   lightsFor,
@@ -9,6 +10,7 @@ import {
   outputOf,
   type RestorationSheet,
   type SheetLight,
+  searchOf,
   surfacesOf,
   withLight,
 } from "./record";
@@ -88,6 +90,24 @@ describe("what is recorded", () => {
       tooth: { number: 36 },
     });
     expect(keptCase(made('{"version":2,"document":{}}'))).toBeUndefined();
+  });
+
+  it("is asked for by its chart number, with whole days of this device's clock", () => {
+    expect(searchOf({ chart: " 4711 ", tooth: "", from: "", to: "" })).toEqual({ chart: "4711" });
+    expect(searchOf({ chart: "4711", tooth: " 36", from: "2026-11-26", to: "2026-11-30" })).toEqual({
+      chart: "4711",
+      tooth: "36",
+      from: new Date(2026, 10, 26).toISOString(),
+      to: new Date(2026, 11, 1).toISOString(),
+    });
+    const one = { id: 1, tooth: "36", surfaces: "", placed_at: "2026-11-26T08:00:00Z", probability: null };
+    expect(foundSentence({ restorations: [], more: false }, "4711")).toBe(
+      "No restoration of chart 4711 is on record here.",
+    );
+    expect(foundSentence({ restorations: [one], more: false }, "4711")).toBe(
+      "One restoration of chart 4711 is on record.",
+    );
+    expect(foundSentence({ restorations: [one, one], more: true }, "4711")).toContain("More than 2");
   });
 
   it("offers the lights of the planned file only", () => {

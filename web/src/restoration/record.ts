@@ -84,6 +84,37 @@ export function madeSentence(made: Made): string {
   return `${what}: the chance that it cures through, as done, was ${inHundred(made.probability)}`;
 }
 
+/** What POST /api/restoration-search takes and gives. */
+export type Search = Doc<"RestorationSearch">;
+export type Found = Doc<"FoundRestorations">;
+
+/** What was typed, as it is asked for: days are those of this device's clock, the last one included. */
+export function searchOf(typed: { chart: string; tooth: string; from: string; to: string }): Search {
+  const begin = (day: string, later: number): string => {
+    const [year, month, of_month] = day.split("-").map(Number);
+    return new Date(
+      year ?? Number.NaN,
+      (month ?? Number.NaN) - 1,
+      (of_month ?? Number.NaN) + later,
+    ).toISOString();
+  };
+  return {
+    chart: typed.chart.trim(),
+    ...(typed.tooth.trim() === "" ? {} : { tooth: typed.tooth.trim() }),
+    ...(typed.from === "" ? {} : { from: begin(typed.from, 0) }),
+    ...(typed.to === "" ? {} : { to: begin(typed.to, 1) }),
+  };
+}
+
+/** "2 restorations of chart 4711 are on record." */
+export function foundSentence(found: Found, chart: string): string {
+  const count = found.restorations.length;
+  if (count === 0) return `No restoration of chart ${chart} is on record here.`;
+  if (found.more)
+    return `More than ${count} restorations of chart ${chart} are on record: these are the newest.`;
+  return `${count === 1 ? "One restoration" : `${count} restorations`} of chart ${chart} ${count === 1 ? "is" : "are"} on record.`;
+}
+
 /** As of a hundred such restorations; never all, never none. */
 export function inHundred(probability: number): string {
   if (probability > 0.99) return "more than 99 in 100";
