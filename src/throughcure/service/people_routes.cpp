@@ -120,7 +120,7 @@ Response change(const Call& call, const RecordsDesk& desk) {
   const Body body(call.request.body);
   const Person changed = person_in(body, true);
   body.finish();
-  const std::int64_t revision = number_in_query(call, "revision").value_or(0);
+  const std::int64_t revision = revision_in_query(call);
   std::optional<practice::Member> after;
   base::AccountId account;
   std::int64_t now = 0;

@@ -13,6 +13,8 @@ namespace {
 
 using nlohmann::json;
 
+constexpr std::int64_t kAsDelivered = 0;  // the revision of a value that nobody has chosen
+
 json row_of(const desk::PolicyEntry& entry, const desk::Policy& policy) {
   const store::Kept<practice::Setting>* const chosen = policy.chosen(entry.name);
   return {{"name", entry.name},
@@ -26,7 +28,7 @@ json row_of(const desk::PolicyEntry& entry, const desk::Policy& policy) {
           {"source", chosen == nullptr ? std::string(entry.source) : chosen->record.source},
           {"chosen", chosen != nullptr},
           {"setting", chosen == nullptr ? json(nullptr) : json(chosen->id.number)},
-          {"revision", chosen == nullptr ? std::int64_t{0} : chosen->revision}};
+          {"revision", chosen == nullptr ? kAsDelivered : chosen->revision}};
 }
 
 Response list(const RecordsDesk& desk) {
@@ -43,6 +45,7 @@ Response choose(const Call& call, const RecordsDesk& desk) {
   const double number = body.number("number");
   const std::string source = body.text("source");
   body.finish();
+  const std::int64_t read = revision_in_query(call);
   const std::string& name = call.parameters.at("name");
   if (!member_of(call).everywhere) {
     throw desk::Forbidden("These values hold at every site: one who leads everywhere chooses them.");
@@ -53,7 +56,9 @@ Response choose(const Call& call, const RecordsDesk& desk) {
     const practice::Setting setting{name, number, "chosen here", source};
     const desk::Policy before(writer);
     if (const auto* const kept = before.chosen(name)) {
-      writer.correct(kept->id, kept->revision, setting);
+      writer.correct(kept->id, read, setting);
+    } else if (read != kAsDelivered) {
+      throw store::Conflict("this value is as delivered. Read it again, then change it.");
     } else {
       writer.add(setting);
     }
@@ -72,9 +77,10 @@ std::vector<Route> policy_routes(const RecordsDesk& desk) {
   routes.push_back({Method::get, "/api/policy", Access::signed_in,
                     "The values that the practice may choose, with where they come from.",
                     on_desk(desk, [desk](const Call&) { return list(desk); }), true, "", "PolicyValues"});
-  routes.push_back({Method::put, "/api/policy/{name}", Access::lead, "Chooses a value.",
+  routes.push_back({Method::put, "/api/policy/{name}", Access::lead,
+                    "Chooses a value; `revision` is the one that was read, 0 where it was as delivered.",
                     on_desk(desk, [desk](const Call& call) { return choose(call, desk); }), true, "ChosenValue",
-                    "PolicyValue"});
+                    "PolicyValue", "revision"});
   return routes;
 }
 

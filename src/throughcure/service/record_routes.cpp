@@ -201,16 +201,13 @@ Response add(const Call& call, const RecordsDesk& desk, const store::Table& tabl
 Response correct(const Call& call, const RecordsDesk& desk, const store::Table& table) {
   const Values values = body_values(call, table);
   const std::int64_t id = number_in_path(call, "id");
-  const auto revision = number_in_query(call, "revision");
-  if (!revision) {
-    base::refuse("revision", "it is not said which revision was changed", "Read the record, then change it");
-  }
+  const std::int64_t revision = revision_in_query(call);
   std::int64_t now = 0;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Row before = visible(writer, table, id, member_of(call));
     base::refuse_if_any(desk::act_problems(table, &before.values, values));
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
-    writer.correct(table, id, *revision, values);
+    writer.correct(table, id, revision, values);
     now = base::given(writer.newest(table, id)).revision;
   });
   return json_response(200, R"({"id":)" + std::to_string(id) + R"(,"revision":)" + std::to_string(now) + "}\n");

@@ -146,6 +146,14 @@ std::int64_t number_in_path(const Call& call, std::string_view name) {
   return *number;
 }
 
+std::int64_t revision_in_query(const Call& call) {
+  const auto revision = number_in_query(call, "revision");
+  if (!revision) {
+    base::refuse("revision", "it is not said which revision was changed", "Read the record, then change it");
+  }
+  return *revision;
+}
+
 std::optional<std::string> text_in_query(const Call& call, std::string_view name) {
   const auto at =
       std::ranges::find(call.target.query, name, [](const auto& pair) { return std::string_view(pair.first); });

@@ -88,6 +88,8 @@ std::string name_of(const store::Reader& reader, const std::string& author);
 /// A number at "{name}" of the path, or in the query. Throws desk::Missing, or base::InputError for the query.
 std::int64_t number_in_path(const Call& call, std::string_view name);
 std::optional<std::int64_t> number_in_query(const Call& call, std::string_view name);
+/// The revision that whoever changes a record has read. Throws base::InputError where it is not said.
+std::int64_t revision_in_query(const Call& call);
 std::optional<std::string> text_in_query(const Call& call, std::string_view name);
 
 }  // namespace throughcure::service

@@ -105,7 +105,50 @@ TEST_F(RightsTest, AnotherSitesRecordsAreNotThere) {
   everywhere["site"] = other;
   everywhere["everywhere"] = true;
   EXPECT_EQ(office_.post(local, "/api/people", everywhere).status, 403) << "nobody is given more than one has";
-  EXPECT_EQ(office_.put(local, "/api/policy/alert_share", {{"number", 0.95}, {"source", "here"}}).status, 403);
+  EXPECT_EQ(office_.put(local, "/api/policy/alert_share?revision=0", {{"number", 0.95}, {"source", "here"}}).status,
+            403);
+}
+
+TEST_F(RightsTest, OfTwoWhoChooseAValueAtOnceTheSecondIsToldSo) {
+  const std::string at = "/api/policy/alert_share";
+  const auto choose = [&](const std::string& revision, double number) {
+    return office_.put(lead_, at + revision, {{"number", number}, {"source", "chosen here"}});
+  };
+  const auto in_force = [&] {
+    const Told told = office_.get(lead_, "/api/policy");
+    for (const auto& one : told.body["values"]) {
+      if (one["name"] == "alert_share") return one;
+    }
+    return nlohmann::json();
+  };
+  EXPECT_EQ(in_force()["revision"], 0) << "as delivered";
+  EXPECT_EQ(choose("", 0.95).body["problems"].at(0)["field"], "revision");
+  EXPECT_EQ(choose("?revision=1", 0.95).status, 409) << "nobody has chosen it yet";
+  EXPECT_EQ(choose("?revision=0", 0.95).body["revision"], 1);
+  EXPECT_EQ(choose("?revision=0", 0.85).status, 409) << "somebody chose it meanwhile";
+  EXPECT_EQ(choose("?revision=1", 0.92).body["revision"], 2);
+  const Told late = choose("?revision=1", 0.85);
+  EXPECT_EQ(late.status, 409);
+  EXPECT_THAT(late.body["sentence"].get<std::string>(), testing::HasSubstr("changed by somebody else meanwhile"));
+  EXPECT_EQ(in_force()["number"], 0.92) << "what was refused changed nothing";
+}
+
+TEST_F(RightsTest, WhatAPersonMayDoHasAHistoryForTheLead) {
+  const std::int64_t other = add(lead_, "site", {{"name", "Hill road"}, {"time_zone", "Europe/Lisbon"}});
+  const Browser jon = office_.join(lead_, "jon", "clinician");
+  const Browser lia = office_.join(lead_, "lia", "lead", other);
+  const nlohmann::json changed{{"name", "Jon"}, {"role", "assistant"}, {"site", 1}, {"active", true}};
+  ASSERT_EQ(office_.put(lead_, "/api/people/2", changed).status, 422) << "the revision is missing";
+  ASSERT_EQ(office_.put(lead_, "/api/people/2?revision=1", changed).status, 200);
+  const std::string at = "/api/records/person/2/history";
+  const Told told = office_.get(lead_, at);
+  ASSERT_EQ(told.status, 200) << told.text;
+  ASSERT_EQ(told.body["revisions"].size(), 2U);
+  EXPECT_EQ(told.body["revisions"][0]["record"]["role"], "clinician");
+  EXPECT_EQ(told.body["revisions"][1]["record"]["role"], "assistant");
+  EXPECT_EQ(told.body["revisions"][1]["person"], "1") << "who changed it";
+  EXPECT_EQ(office_.get(jon, at).status, 403);
+  EXPECT_EQ(office_.get(lia, at).status, 404) << "of another site";
 }
 
 TEST_F(RightsTest, RecordsKeepTheirRules) {
