@@ -1,14 +1,9 @@
 #include "throughcure/desk/light_cache.hpp"
 
-#include <algorithm>
-#include <array>
 #include <atomic>
-#include <string_view>
 #include <utility>
 
-#include "throughcure/base/number_text.hpp"
 #include "throughcure/desk/light_gist.hpp"
-#include "throughcure/desk/scope.hpp"
 
 namespace throughcure::desk {
 
@@ -16,56 +11,35 @@ namespace {
 
 constexpr std::uint64_t kMostFollowed = 5000;  // changes: beyond it reading anew is less work
 
-/// A number that a side of a change holds.
-std::optional<std::int64_t> number_in(const practice::Fields& side, std::string_view field) {
-  const auto at = std::ranges::find(side, field, &practice::Field::name);
-  if (at == side.end()) return std::nullopt;
-  const auto* const text = std::get_if<std::string>(&at->value);
-  return text == nullptr ? std::nullopt : base::whole_number(*text);
+using Readings = std::vector<store::Kept<fleet::ReadingEntry>>;
+
+/// New readings as they stand; those that are not there are left out.
+Readings readings_of(const store::Reader& reader, const std::vector<std::int64_t>& numbers) {
+  Readings found;
+  for (const std::int64_t number : numbers) {
+    if (auto reading = reader.get<fleet::ReadingEntry>({number})) found.push_back(*std::move(reading));
+  }
+  return found;
 }
 
-/// The lights that a record names before the change, after it and now.
-void touch_named(const store::Reader& reader, const practice::Change& change, Touched& touched) {
-  for (const practice::Fields* const side : {&change.before, &change.after}) {
-    if (const auto light = number_in(*side, "light")) touched.lights.insert(*light);
+/// The same of many lights, by the light that the log named. What came lately has numbers in a row: it is asked for at
+/// once.
+std::map<std::int64_t, Readings> readings_of(const store::Reader& reader, const Touched& touched) {
+  std::map<std::int64_t, std::int64_t> light_of;
+  for (const auto& [light, numbers] : touched.new_readings) {
+    for (const std::int64_t number : numbers) light_of[number] = light;
   }
-  const store::Table& table = *table_called(change.kind);
-  const auto row = reader.newest(table, base::whole_number(change.record).value_or(0));
-  if (!row) return;
-  const auto column = std::ranges::find(table.columns, "light", &base::Column::name);
-  if (const auto* const light =
-          std::get_if<std::int64_t>(&row->values[static_cast<std::size_t>(column - table.columns.begin())])) {
-    touched.lights.insert(*light);
+  std::map<std::int64_t, Readings> found;
+  if (light_of.empty()) return found;
+  const store::Query between{.where = {{"id", store::Compare::kAtLeast, light_of.begin()->first},
+                                       {"id", store::Compare::kAtMost, light_of.rbegin()->first}},
+                             .order_by = {},
+                             .limit = kAllOfThem};
+  for (auto& reading : reader.list<fleet::ReadingEntry>(between)) {
+    const auto light = light_of.find(reading.id.number);
+    if (light != light_of.end()) found[light->second].push_back(std::move(reading));
   }
-}
-
-void touch(const store::Reader& reader, const practice::Change& change, Touched& touched) {
-  constexpr std::array<std::string_view, 5> of_all = {"radiometer", "certificate", "barrier", "room", "site"};
-  const bool is_new = change.before.empty();
-  const std::int64_t record = base::whole_number(change.record).value_or(0);
-  if (change.kind == "reading" && is_new) {
-    touched.new_readings[number_in(change.after, "light").value_or(0)].push_back(record);
-  } else if (change.kind == "reading" || change.kind == "tip" || change.kind == "servicing") {
-    touch_named(reader, change, touched);
-  } else if (change.kind == "light") {
-    touched.lights.insert(record);
-  } else if (change.kind == "attachment") {
-    // Whatever it hung on before, and hangs on now.
-    touched.all = touched.all || !is_new;
-    touched.lights.insert(number_in(change.after, "record").value_or(0));
-  } else if (change.kind == "setting") {
-    touched.policy = true;
-  } else if (std::ranges::find(of_all, change.kind) != of_all.end()) {
-    touched.all = true;
-  }
-}
-
-/// New readings of a light that is read again anyway need no mention.
-Touched touched_by(const store::Reader& reader, const std::vector<practice::Change>& changes) {
-  Touched touched;
-  for (const practice::Change& change : changes) touch(reader, change, touched);
-  std::erase_if(touched.new_readings, [&](const auto& of_light) { return touched.lights.contains(of_light.first); });
-  return touched;
+  return found;
 }
 
 }  // namespace
@@ -104,7 +78,9 @@ void LightCache::catch_up(const store::Reader& reader, std::uint64_t size) {
     forget_all(size);
   } else {
     changes.erase(changes.begin());
-    const Touched touched = touched_by(reader, changes);
+    Touched touched;
+    for (const practice::Change& change : changes) touched.add(reader, change);
+    touched.settle();
     if (touched.policy) {
       policy_.reset();
       policy_touched_ = size;
@@ -125,10 +101,16 @@ void LightCache::catch_up(const store::Reader& reader, std::uint64_t size) {
 }
 
 void LightCache::add_readings(const store::Reader& reader, const Touched& touched, std::uint64_t size) {
-  for (const auto& [light, readings] : touched.new_readings) {
+  const std::map<std::int64_t, Readings> found = readings_of(reader, touched);
+  for (const auto& [light, numbers] : touched.new_readings) {
     touched_[light] = size;
     const auto at = entries_.find(light);
     if (at == entries_.end()) continue;
+    const auto readings = found.find(light);
+    if (readings == found.end() || readings->second.size() != numbers.size()) {
+      entries_.erase(at);
+      continue;
+    }
     Entry& entry = at->second;
     entry.course.reset();
     entry.touched = size;
@@ -136,8 +118,8 @@ void LightCache::add_readings(const store::Reader& reader, const Touched& touche
     if (entry.record.use_count() > 1) entry.record = std::make_shared<LightRecord>(*entry.record);
     if (entry.gist && entry.gist.use_count() > 1) entry.gist = std::make_shared<LightRecord>(*entry.gist);
     std::atomic_thread_fence(std::memory_order_acquire);
-    const bool added = add_new_readings(reader, *entry.record, readings) &&
-                       (!entry.gist || add_new_readings(reader, *entry.gist, readings));
+    const bool added = add_new_readings(reader, *entry.record, readings->second) &&
+                       (!entry.gist || add_new_readings(reader, *entry.gist, readings->second));
     if (!added) entries_.erase(at);
   }
 }
@@ -160,7 +142,9 @@ LightsNow::LightsNow(const store::Reader& reader, LightCache* cache) : reader_(&
     own_.all = true;
     own_.policy = true;
   } else {
-    own_ = touched_by(reader, reader.changes(known_ + 1, log_.written - known_));
+    reader.each_change(known_ + 1, log_.written - known_,
+                       [&](const practice::Change& change) { own_.add(reader, change); });
+    own_.settle();
   }
 }
 
@@ -180,6 +164,11 @@ const Policy& LightsNow::policy() {
   return *policy_;
 }
 
+bool LightsNow::add_own(const std::vector<std::int64_t>& readings, LightRecord& record) const {
+  const Readings own = readings_of(*reader_, readings);
+  return own.size() == readings.size() && add_new_readings(*reader_, record, own);
+}
+
 /// With what this transaction has written itself.
 std::shared_ptr<const LightRecord> LightsNow::own_record(base::LightId light) {
   const auto added = own_.new_readings.find(light.number);
@@ -191,7 +180,7 @@ std::shared_ptr<const LightRecord> LightsNow::own_record(base::LightId light) {
   }
   if (record) {
     record = std::make_shared<LightRecord>(*record);
-    if (add_new_readings(*reader_, *record, added->second)) return record;
+    if (add_own(added->second, *record)) return record;
   }
   return std::make_shared<const LightRecord>(light_record(*reader_, light));
 }
@@ -234,7 +223,7 @@ std::shared_ptr<const LightRecord> LightsNow::gist(base::LightId light) {
   const auto added = own_.new_readings.find(light.number);
   if (!known || added == own_.new_readings.end()) return known;
   auto with_own = std::make_shared<LightRecord>(*known);
-  if (!add_new_readings(*reader_, *with_own, added->second)) return nullptr;
+  if (!add_own(added->second, *with_own)) return nullptr;
   return with_own;
 }
 

@@ -9,28 +9,16 @@
 #include <memory>
 #include <mutex>
 #include <optional>
-#include <set>
 #include <vector>
 
 #include "throughcure/desk/light_line.hpp"
 #include "throughcure/desk/light_record.hpp"
 #include "throughcure/desk/policy.hpp"
+#include "throughcure/desk/touched.hpp"
 #include "throughcure/practice/change.hpp"
 #include "throughcure/store/store.hpp"
 
 namespace throughcure::desk {
-
-/// What changes of the log touch.
-struct Touched {
-  bool all = false;     ///< every light: a radiometer, a room
-  bool policy = false;  ///< the values in force
-  std::set<std::int64_t> lights;
-  std::map<std::int64_t, std::vector<std::int64_t>> new_readings;  ///< of a light, where nothing else of it changed
-
-  [[nodiscard]] bool touches(base::LightId light) const {
-    return all || lights.contains(light.number) || new_readings.contains(light.number);
-  }
-};
 
 /// Held by whoever serves one database; safe from any thread. Nothing uncommitted comes into it, so a write that fails
 /// leaves no trace. Other programs may write the same database: every look begins with the log's size.
@@ -87,6 +75,8 @@ class LightsNow {
  private:
   std::shared_ptr<const LightRecord> own_record(base::LightId light);
   std::shared_ptr<const LightRecord> known_gist(base::LightId light);
+  /// As add_new_readings does, by their numbers.
+  bool add_own(const std::vector<std::int64_t>& readings, LightRecord& record) const;
   std::shared_ptr<const LightCourse> course(base::LightId light, const std::shared_ptr<const LightRecord>& record,
                                             base::Instant now);
 

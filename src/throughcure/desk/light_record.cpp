@@ -1,6 +1,7 @@
 #include "throughcure/desk/light_record.hpp"
 
 #include <algorithm>
+#include <span>
 #include <utility>
 
 #include "throughcure/desk/scope.hpp"
@@ -58,6 +59,17 @@ const std::vector<store::Wanted>& wanted_of_a_reading() {
                                                     {"mode"},    {"shown_mw_cm2"},    {"barrier_on"}, {"tip_clean"},
                                                     {"battery"}, {"second_of_press"}, {"purpose"},    {"barrier"}};
   return wanted;
+}
+
+std::vector<base::Value> wanted_of(const store::Kept<fleet::ReadingEntry>& reading) {
+  static const std::vector<base::Column> columns = base::columns_of<fleet::ReadingEntry>();
+  const std::vector<base::Value> all = base::values_of(reading.record);
+  std::vector<base::Value> row = {reading.id.number};
+  for (const store::Wanted& wanted : std::span(wanted_of_a_reading()).subspan(1)) {
+    const auto column = std::ranges::find(columns, wanted.column, &base::Column::name);
+    row.push_back(all[static_cast<std::size_t>(column - columns.begin())]);
+  }
+  return row;
 }
 
 template <class Member>
@@ -161,22 +173,16 @@ LightRecord light_record_at(const store::Reader& reader, base::LightId light, ba
   return record_of(reader, revisions[then]);
 }
 
-bool add_new_readings(const store::Reader& reader, LightRecord& record, const std::vector<std::int64_t>& readings) {
+bool add_new_readings(const store::Reader& reader, LightRecord& record,
+                      const std::vector<store::Kept<fleet::ReadingEntry>>& readings) {
   std::vector<fleet::LightReading>& known = record.history.readings;
   std::optional<Barriers> barriers;
-  for (const std::int64_t id : readings) {
-    bool added = false;
-    reader.pick(store::table_of<fleet::ReadingEntry>(), wanted_of_a_reading(),
-                {.where = {{"id", Compare::kEqual, id}}, .order_by = {}}, [&](const std::vector<base::Value>& row) {
-                  // Modes are numbered as they come up: one that came earlier would have another number.
-                  const auto at = member_of<base::Instant>(row[1]);
-                  if (!known.empty() && std::pair(at, id) < std::pair(known.back().at, known.back().id.number)) return;
-                  const bool covered = !std::holds_alternative<std::monostate>(row[11]);
-                  if (covered && !barriers) barriers = barriers_of(reader);
-                  known.push_back(reading_of(row, record, barriers.value_or(Barriers())));
-                  added = true;
-                });
-    if (!added) return false;
+  for (const auto& reading : readings) {
+    // Modes are numbered as they come up: one that came earlier would have another number.
+    const std::pair when(reading.record.taken_at, reading.id.number);
+    if (!known.empty() && when < std::pair(known.back().at, known.back().id.number)) return false;
+    if (reading.record.barrier && !barriers) barriers = barriers_of(reader);
+    known.push_back(reading_of(wanted_of(reading), record, barriers.value_or(Barriers())));
   }
   begin_history(record);
   return true;

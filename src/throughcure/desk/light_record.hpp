@@ -35,10 +35,11 @@ LightRecord light_record(const store::Reader& reader, base::LightId light);
 /// room, its claim. Readings, papers and what was done are all there.
 LightRecord light_record_at(const store::Reader& reader, base::LightId light, base::Instant at);
 
-/// Adds readings of that light that came since, by their numbers, so that the record is as light_record reads it now,
-/// if nothing else of the light has changed. False, and the record of no use any more, where one was taken before the
-/// last that is there: then it must be read again.
-bool add_new_readings(const store::Reader& reader, LightRecord& record, const std::vector<std::int64_t>& readings);
+/// Adds readings of that light that came since, so that the record is as light_record reads it now, if nothing else of
+/// the light has changed. False, and the record of no use any more, where one was taken before the last that is there:
+/// then it must be read again.
+bool add_new_readings(const store::Reader& reader, LightRecord& record,
+                      const std::vector<store::Kept<fleet::ReadingEntry>>& readings);
 
 /// Adds a reading of that light that is not on record yet, under a number greater than any, where it belongs by the
 /// time it was taken. True where it is the last one.

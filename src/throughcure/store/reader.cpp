@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <limits>
 #include <string>
 #include <utility>
 
@@ -97,6 +98,10 @@ ValueType type_of(const Table& table, const std::string& name) {
   return column == table.columns.end() ? ValueType::kWhole : column->type;  // id, revision, change
 }
 
+std::int64_t at_most(std::size_t count) {
+  return static_cast<std::int64_t>(std::min<std::size_t>(count, std::numeric_limits<std::int64_t>::max()));
+}
+
 practice::Digest digest_of(const std::string& text) {
   const auto digest = base::from_hex<32>(text);
   if (!digest) throw base::Failure("the audit log holds a hash that is none. Restore the last good backup.");
@@ -106,10 +111,12 @@ practice::Digest digest_of(const std::string& text) {
 }  // namespace
 
 std::optional<Row> Reader::newest(const Table& table, std::int64_t id) const {
+  if (const Row* const known = at_hand_ == nullptr ? nullptr : at_hand_->newest(table.kind, id)) return *known;
   std::vector<Row> found = rows_of(session().ask(
       "SELECT " + column_list(table) + " FROM " + std::string(table.kind) + " WHERE id = :v0 AND newest = 1", {id},
       types_of(table)));
   if (found.empty()) return std::nullopt;
+  if (at_hand_ != nullptr) at_hand_->keep(table.kind, found.front());
   return std::move(found.front());
 }
 
@@ -140,6 +147,7 @@ std::size_t Reader::count(const Table& table, const Query& query) const {
 }
 
 LogSizes Reader::log_sizes() const {
+  if (at_hand_ != nullptr) return {.settled = at_hand_->settled(), .written = at_hand_->written()};
   const Values row =
       session().ask_one("SELECT (SELECT size FROM log_edge), (SELECT coalesce(max(number), 0) FROM change_log)", {},
                         {ValueType::kWhole, ValueType::kWhole});
@@ -158,23 +166,33 @@ std::vector<Row> Reader::revisions(const Table& table, std::int64_t id) const {
 
 std::vector<practice::Change> Reader::changes(std::uint64_t first, std::size_t count) const {
   std::vector<practice::Change> found;
-  for (const Values& row :
-       session().ask("SELECT leaf FROM change_log WHERE number >= :v0 ORDER BY number LIMIT " + std::to_string(count),
-                     {static_cast<std::int64_t>(first)}, {ValueType::kText})) {
-    const std::optional<std::string> leaf = base::from_base64(std::get<std::string>(row[0]));
-    std::optional<practice::Change> change;
-    if (leaf) change = practice::change_from_leaf(*leaf);
-    if (!change) throw base::Failure("the audit log holds a change that is none. Restore the last good backup.");
-    found.push_back(std::move(*change));
-  }
+  each_change(first, count, [&](const practice::Change& change) { found.push_back(change); });
   return found;
+}
+
+void Reader::each_change(std::uint64_t first, std::size_t count,
+                         const std::function<void(const practice::Change&)>& take) const {
+  if (const auto known = at_hand_ == nullptr ? std::nullopt : at_hand_->changes(first)) {
+    for (const practice::Change& change : known->first(std::min(count, known->size()))) take(change);
+    return;
+  }
+  session().each("SELECT leaf FROM change_log WHERE number >= :v0 ORDER BY number LIMIT :v1",
+                 {static_cast<std::int64_t>(first), at_most(count)}, {ValueType::kText}, [&](const Values& row) {
+                   const std::optional<std::string> leaf = base::from_base64(std::get<std::string>(row[0]));
+                   std::optional<practice::Change> change;
+                   if (leaf) change = practice::change_from_leaf(*leaf);
+                   if (!change) {
+                     throw base::Failure("the audit log holds a change that is none. Restore the last good backup.");
+                   }
+                   take(*change);
+                 });
 }
 
 std::vector<practice::Digest> Reader::leaves(std::uint64_t first, std::size_t count) const {
   std::vector<practice::Digest> found;
-  for (const Values& row : session().ask(
-           "SELECT leaf_hash FROM change_log WHERE number >= :v0 ORDER BY number LIMIT " + std::to_string(count),
-           {static_cast<std::int64_t>(first)}, {ValueType::kText})) {
+  for (const Values& row :
+       session().ask("SELECT leaf_hash FROM change_log WHERE number >= :v0 ORDER BY number LIMIT :v1",
+                     {static_cast<std::int64_t>(first), at_most(count)}, {ValueType::kText})) {
     found.push_back(digest_of(std::get<std::string>(row[0])));
   }
   return found;

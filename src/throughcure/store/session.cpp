@@ -170,7 +170,7 @@ std::string key_of(const std::string& sql, const Values& values, const Types& ty
   return key;
 }
 
-/// What is run again and again. Others change the tables, or begin and end transactions.
+/// What is run again and again. Others change the tables.
 bool is_kept(const std::string& sql) {
   return sql.starts_with("SELECT ") || sql.starts_with("INSERT ") || sql.starts_with("UPDATE ") ||
          sql.starts_with("DELETE ");
@@ -252,7 +252,7 @@ void Session::each(const std::string& sql, const Values& values, const Types& ty
       }
     }
     if (!is_kept(sql)) return;
-    if (kept.size() >= kMostPrepared) kept.clear();
+    if (kept.size() >= kMostPrepared) kept.erase(kept.begin());
     kept.insert_or_assign(key, std::move(prepared));
   });
 }
@@ -262,22 +262,25 @@ Values Session::ask_one(const std::string& sql, const Values& values, const Type
   return rows.empty() ? Values{} : std::move(rows.front());
 }
 
+void Session::say(const std::string& sql) {
+  guarded([&] { library_->session << sql; });
+}
+
 void Session::begin_reading() {
-  run(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY" : "BEGIN DEFERRED");
+  say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY" : "BEGIN DEFERRED");
 }
 
 void Session::begin_writing() {
-  if (!on_server_) return run("BEGIN IMMEDIATE");
-  run("BEGIN TRANSACTION ISOLATION LEVEL READ COMMITTED");
   // Any number of readers, one writer: the same key on every server process of a database.
-  run("SELECT pg_advisory_xact_lock(20049)");
+  say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL READ COMMITTED; SELECT pg_advisory_xact_lock(20049)"
+                 : "BEGIN IMMEDIATE");
 }
 
-void Session::commit() { run("COMMIT"); }
+void Session::commit() { say("COMMIT"); }
 
 void Session::roll_back() noexcept {
   try {
-    run("ROLLBACK");
+    say("ROLLBACK");
   } catch (const std::exception&) {  // NOLINT(bugprone-empty-catch): there is nothing left to undo then
   }
 }

@@ -56,6 +56,9 @@ class Session {
   void roll_back() noexcept;
 
  private:
+  /// To the server in one message, without preparing it: what begins and ends transactions.
+  void say(const std::string& sql);
+
   struct Library;
   std::unique_ptr<Library> library_;
   bool on_server_ = false;

@@ -18,6 +18,7 @@
 #include "throughcure/base/instant.hpp"
 #include "throughcure/practice/change.hpp"
 #include "throughcure/practice/merkle.hpp"
+#include "throughcure/store/at_hand.hpp"
 #include "throughcure/store/place.hpp"
 #include "throughcure/store/table.hpp"
 
@@ -92,6 +93,9 @@ class Reader {
 
   /// Changes of the log, from number `first` on.
   [[nodiscard]] std::vector<practice::Change> changes(std::uint64_t first, std::size_t count) const;
+  /// The same, one by one.
+  void each_change(std::uint64_t first, std::size_t count,
+                   const std::function<void(const practice::Change&)>& take) const;
   /// Hashes of their leaves, in order.
   [[nodiscard]] std::vector<practice::Digest> leaves(std::uint64_t first, std::size_t count) const;
   /// How far the log goes.
@@ -112,6 +116,8 @@ class Reader {
   [[nodiscard]] std::string kept_file(const std::string& sha256) const;
 
  protected:
+  /// With what a writer has at hand, which must outlive it.
+  Reader(Session& session, AtHand& at_hand) : session_(&session), at_hand_(&at_hand) {}
   [[nodiscard]] Session& session() const { return *session_; }
 
  private:
@@ -127,6 +133,7 @@ class Reader {
     return found;
   }
   Session* session_;
+  AtHand* at_hand_ = nullptr;
 };
 
 /// Who changes something, and when.
@@ -195,19 +202,19 @@ class Writer : public Reader {
   /// before one that failed.
   void go_on_as(Author author) { author_ = std::move(author); }
   [[nodiscard]] const practice::RightEdge& log_so_far() const { return edge_; }
-  void log_back_to(const practice::RightEdge& edge) { edge_ = edge; }
+  void log_back_to(const practice::RightEdge& edge);
   /// Writes the tree's right edge; called by the store before it commits.
   void close();
 
  private:
   void insert(const Table& table, const Row& row);
-  void check_references(const Table& table, const std::vector<base::Value>& values) const;
+  void check_references(const Table& table, const std::vector<base::Value>& values);
   /// Appends to the log; returns its number.
   std::int64_t log(const Table& table, std::int64_t id, const std::vector<base::Value>* before,
                    const std::vector<base::Value>& after);
   Author author_;
   practice::RightEdge edge_;
-  std::uint64_t opened_at_ = 0;
+  AtHand at_hand_;
 };
 
 /// Opens the records at a place, makes or migrates their tables. Safe to call from several threads; writers wait for

@@ -27,24 +27,39 @@ std::optional<std::string> text_of(const Value& value) {
 }  // namespace
 
 Writer::Writer(Session& session, Author author)
-    : Reader(session), author_(std::move(author)), edge_(edge()), opened_at_(edge_.size()) {}
+    : Reader(session, at_hand_), author_(std::move(author)), edge_(edge()), at_hand_(edge_.size()) {}
 
-void Writer::check_references(const Table& table, const std::vector<Value>& values) const {
-  base::Problems problems;
+void Writer::check_references(const Table& table, const std::vector<Value>& values) {
+  struct Unknown {
+    const base::Column* column;
+    std::int64_t number;
+  };
+  std::vector<Unknown> unknown;
+  std::string sql;
+  Values numbers;
   for (std::size_t i = 0; i < table.columns.size(); ++i) {
     const base::Column& column = table.columns[i];
     const auto* number = std::get_if<std::int64_t>(&values[i]);
-    if (column.refers_to.empty() || number == nullptr) continue;
-    const Values found =
-        session().ask_one("SELECT count(*) FROM " + std::string(column.refers_to) + " WHERE id = :v0 AND newest = 1",
-                          {*number}, {ValueType::kWhole});
-    if (std::get<std::int64_t>(found.at(0)) == 0) {
-      problems.push_back(
-          {.file = std::string(table.kind),
-           .field = std::string(column.name),
-           .what = "there is no " + std::string(column.refers_to) + " with the number " + std::to_string(*number),
-           .remedy = "Choose one that is there, or add it first"});
+    if (column.refers_to.empty() || number == nullptr || at_hand_.is_there(column.refers_to, *number)) continue;
+    sql.append(unknown.empty() ? "SELECT " : ", ").append("(SELECT count(*) FROM ").append(column.refers_to);
+    sql.append(" WHERE id = :v").append(std::to_string(unknown.size())).append(" AND newest = 1)");
+    numbers.emplace_back(*number);
+    unknown.push_back({&column, *number});
+  }
+  if (unknown.empty()) return;
+  const Values found = session().ask_one(sql, numbers, Types(unknown.size(), ValueType::kWhole));
+  base::Problems problems;
+  for (std::size_t i = 0; i < unknown.size(); ++i) {
+    const auto& [column, number] = unknown[i];
+    if (std::get<std::int64_t>(found.at(i)) != 0) {
+      at_hand_.keep_that_there_is(column->refers_to, number);
+      continue;
     }
+    problems.push_back(
+        {.file = std::string(table.kind),
+         .field = std::string(column->name),
+         .what = "there is no " + std::string(column->refers_to) + " with the number " + std::to_string(number),
+         .remedy = "Choose one that is there, or add it first"});
   }
   base::refuse_if_any(problems);
 }
@@ -85,16 +100,23 @@ std::int64_t Writer::log(const Table& table, std::int64_t id, const std::vector<
       "VALUES (:v0, :v1, :v2, :v3, :v4, :v5, :v6)",
       {number, change.at.us, change.person, change.kind, change.record, base::base64(leaf), base::hex(hash)});
   edge_.append(hash);
+  at_hand_.append(std::move(change));
   return number;
 }
 
 std::int64_t Writer::add(const Table& table, const std::vector<Value>& values) {
   check_references(table, values);
-  const std::string kind(table.kind);
-  const std::int64_t id = std::get<std::int64_t>(
-      session().ask_one("SELECT coalesce(max(id), 0) + 1 FROM " + kind, {}, {ValueType::kWhole}).at(0));
+  std::optional<std::int64_t> last = at_hand_.last(table.kind);
+  if (!last) {
+    last = std::get<std::int64_t>(
+        session()
+            .ask_one("SELECT coalesce(max(id), 0) FROM " + std::string(table.kind), {}, {ValueType::kWhole})
+            .at(0));
+  }
+  const std::int64_t id = *last + 1;
   const std::int64_t number = log(table, id, nullptr, values);
   insert(table, {.id = id, .revision = 1, .change = number, .values = values});
+  at_hand_.keep_last(table.kind, id);
   return id;
 }
 
@@ -123,6 +145,7 @@ void Writer::insert(const Table& table, const Row& row) {
   Values all = {row.id, row.revision, std::int64_t{1}, row.change};
   all.insert(all.end(), row.values.begin(), row.values.end());
   session().insert(std::string(table.kind), columns, all);
+  at_hand_.keep(table.kind, row);
 }
 
 std::optional<std::string> Writer::answered(const std::string& key, const practice::Digest& request) const {
@@ -141,12 +164,16 @@ void Writer::answer(const std::string& key, const practice::Digest& request, con
                 {author_.person, key, base::hex(request), reply, author_.at.us});
 }
 
+void Writer::log_back_to(const practice::RightEdge& edge) {
+  edge_ = edge;
+  at_hand_.back_to(edge_.size());
+}
+
 void Writer::close() {
-  if (edge_.size() == opened_at_) return;
+  if (edge_.size() == at_hand_.settled()) return;
   std::string subtrees;
   for (const practice::Digest& root : edge_.subtrees()) subtrees += base::hex(root);
   session().run("UPDATE log_edge SET size = :v0, subtrees = :v1", {static_cast<std::int64_t>(edge_.size()), subtrees});
-  opened_at_ = edge_.size();
 }
 
 }  // namespace throughcure::store
