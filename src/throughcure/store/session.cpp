@@ -23,29 +23,31 @@ struct Holder {
   soci::indicator state = soci::i_ok;
 };
 
-Holder held(const base::Value& value) {
-  Holder h;
+/// The same holder, which the library points to, with a value of its type, or nothing.
+void hold(Holder& h, const base::Value& value) {
+  h.state = soci::i_ok;
   if (const auto* whole = std::get_if<std::int64_t>(&value)) {
-    h.type = base::ValueType::kWhole;
     h.whole = *whole;
   } else if (const auto* real = std::get_if<double>(&value)) {
-    h.type = base::ValueType::kReal;
     h.real = *real;
   } else if (const auto* text = std::get_if<std::string>(&value)) {
     h.text = *text;
   } else {
     h.state = soci::i_null;
   }
-  return h;
 }
 
-/// The same holder, which the library points to, with another value of the same type.
-void hold(Holder& h, const base::Value& value) {
-  Holder next = held(value);
-  h.whole = next.whole;
-  h.real = next.real;
-  h.text = std::move(next.text);
-  h.state = next.state;
+base::ValueType type_of(const base::Value& value) {
+  if (std::holds_alternative<std::int64_t>(value)) return base::ValueType::kWhole;
+  if (std::holds_alternative<double>(value)) return base::ValueType::kReal;
+  return base::ValueType::kText;
+}
+
+Types types_of(const Values& values) {
+  Types types;
+  types.reserve(values.size());
+  for (const base::Value& value : values) types.push_back(type_of(value));
+  return types;
 }
 
 base::Value value_of(const Holder& h) {
@@ -135,7 +137,7 @@ namespace {
 
 /// A statement as the database has read it once, with room for what goes in and comes out.
 struct Prepared {
-  Prepared(soci::session& session, const std::string& sql, const Values& values, const Types& types)
+  Prepared(soci::session& session, const std::string& sql, const Types& types_in, const Types& types)
       : statement(session) {
     statement.alloc();
     for (const base::ValueType type : types) {
@@ -143,8 +145,8 @@ struct Prepared {
       into(statement, out.back());
     }
     statement.prepare(sql);
-    for (std::size_t i = 0; i < values.size(); ++i) {
-      in.push_back(held(values[i]));
+    for (std::size_t i = 0; i < types_in.size(); ++i) {
+      in.push_back({.type = types_in[i], .text = {}});
       use(statement, in.back(), "v" + std::to_string(i));
     }
     statement.define_and_bind();
@@ -159,12 +161,12 @@ struct Prepared {
 /// may be run again inside itself; one that failed does not come back.
 using AllPrepared = std::unordered_map<std::string, std::unique_ptr<Prepared>>;
 
-constexpr std::size_t kMostPrepared = 128;
+constexpr std::size_t kMostPrepared = 256;
 
-std::string key_of(const std::string& sql, const Values& values, const Types& types) {
+std::string key_of(const std::string& sql, const Types& types_in, const Types& types) {
   std::string key = sql;
   key += '\n';
-  for (const base::Value& value : values) key += static_cast<char>('0' + value.index());
+  for (const base::ValueType type : types_in) key += static_cast<char>('0' + static_cast<int>(type));
   key += '>';
   for (const base::ValueType type : types) key += static_cast<char>('0' + static_cast<int>(type));
   return key;
@@ -231,17 +233,24 @@ std::vector<Values> Session::ask(const std::string& sql, const Values& values, c
 
 void Session::each(const std::string& sql, const Values& values, const Types& types,
                    const std::function<void(Values&)>& take) {
+  if (waiting_.named_in(sql)) send_waiting();
+  save_part();
+  send(sql, types_of(values), values, types, take);
+}
+
+void Session::send(const std::string& sql, const Types& types_in, const Values& values, const Types& types,
+                   const std::function<void(Values&)>& take) {
   guarded([&] {
     AllPrepared& kept = library_->prepared;
-    const std::string key = key_of(sql, values, types);
+    const std::string key = key_of(sql, types_in, types);
     std::unique_ptr<Prepared> prepared;
     if (const auto at = kept.find(key); at != kept.end()) {
       prepared = std::move(at->second);
       kept.erase(at);
-      for (std::size_t i = 0; i < values.size(); ++i) hold(prepared->in[i], values[i]);
     } else {
-      prepared = std::make_unique<Prepared>(library_->session, sql, values, types);
+      prepared = std::make_unique<Prepared>(library_->session, sql, types_in, types);
     }
+    for (std::size_t i = 0; i < values.size(); ++i) hold(prepared->in[i], values[i]);
     bool more = prepared->statement.execute(true);
     if (!types.empty()) {
       Values row;
@@ -264,25 +273,6 @@ Values Session::ask_one(const std::string& sql, const Values& values, const Type
 
 void Session::say(const std::string& sql) {
   guarded([&] { library_->session << sql; });
-}
-
-void Session::begin_reading() {
-  say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY" : "BEGIN DEFERRED");
-}
-
-void Session::begin_writing() {
-  // Any number of readers, one writer: the same key on every server process of a database.
-  say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL READ COMMITTED; SELECT pg_advisory_xact_lock(20049)"
-                 : "BEGIN IMMEDIATE");
-}
-
-void Session::commit() { say("COMMIT"); }
-
-void Session::roll_back() noexcept {
-  try {
-    say("ROLLBACK");
-  } catch (const std::exception&) {  // NOLINT(bugprone-empty-catch): there is nothing left to undo then
-  }
 }
 
 }  // namespace throughcure::store

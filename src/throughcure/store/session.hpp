@@ -12,6 +12,7 @@
 
 #include "throughcure/base/record.hpp"
 #include "throughcure/store/place.hpp"
+#include "throughcure/store/waiting_rows.hpp"
 
 namespace throughcure::store {
 
@@ -41,6 +42,9 @@ class Session {
   void run(const std::string& sql, const Values& values = {});
   /// One row into a table: a value for each column.
   void insert(const std::string& table, const std::vector<std::string>& columns, const Values& row);
+  /// The same within a writer's transaction, for a row that the database has no reason to refuse. It goes with others
+  /// of its table: before a statement that names the table, when many wait, or with the commit.
+  void insert_later(const Into& into, Values row);
   /// The rows of a query, each with columns of these types.
   std::vector<Values> ask(const std::string& sql, const Values& values, const Types& types);
   /// The same, row by row; what it is given may be moved away.
@@ -55,14 +59,33 @@ class Session {
   /// Never throws: after a failure the connection may be gone.
   void roll_back() noexcept;
 
+  /// Parts of a writer's transaction, one after the other: what comes now may be undone alone. The database hears of a
+  /// part once it is asked or told anything in it.
+  void begin_part();
+  void undo_part();
+
  private:
-  /// To the server in one message, without preparing it: what begins and ends transactions.
+  /// To the server in one message, without preparing it: what begins and ends transactions and their parts.
   void say(const std::string& sql);
+  void send(const std::string& sql, const Types& types_in, const Values& values, const Types& types,
+            const std::function<void(Values&)>& take);
+  void send_waiting();
+  void save_part();
+
+  struct Part {
+    bool begun = false;       ///< the first one has
+    bool saved = false;       ///< the database has a savepoint for it
+    bool one_before = false;  ///< the database has a savepoint of a part before it
+    std::size_t waiting = 0;  ///< rows that waited when it began
+    WaitingRows earlier{};    ///< rows of parts before it that were sent in it
+  };
 
   struct Library;
   std::unique_ptr<Library> library_;
   bool on_server_ = false;
   std::filesystem::path file_;
+  WaitingRows waiting_;
+  Part part_;
 };
 
 }  // namespace throughcure::store

@@ -39,23 +39,21 @@ using Together = std::vector<Waiting*>;
 
 /// One of several in a transaction: all of it, or what it threw and nothing.
 void write_one(Session& session, Writer& writer, Waiting& one) {
-  const practice::RightEdge before = writer.log_so_far();
-  session.run("SAVEPOINT one_of_several");
-  writer.go_on_as(*one.author);
+  session.begin_part();
+  writer.begin_as(*one.author);
   try {
     (*one.work)(writer);
   } catch (...) {
     one.error = std::current_exception();
   }
+  if (!one.error) return;
   try {
-    if (one.error) session.run("ROLLBACK TO SAVEPOINT one_of_several");
-    session.run("RELEASE SAVEPOINT one_of_several");
+    session.undo_part();
   } catch (...) {
     // A database that fails (a full disk) has thrown the whole transaction away: its first words say why.
-    if (one.error) std::rethrow_exception(one.error);
-    throw;
+    std::rethrow_exception(one.error);
   }
-  if (one.error) writer.log_back_to(before);
+  writer.undo();
 }
 
 /// In one transaction, committed once: what none of them is told before it is on the disk.

@@ -198,12 +198,11 @@ class Writer : public Reader {
   void end_sign_ins_of(base::AccountId account);
   void end_sign_ins_before(base::Instant now);
 
-  /// For the store, which does several writes in one transaction: whose turn it is, and the log back to where it stood
-  /// before one that failed.
-  void go_on_as(Author author) { author_ = std::move(author); }
-  [[nodiscard]] const practice::RightEdge& log_so_far() const { return edge_; }
-  void log_back_to(const practice::RightEdge& edge);
-  /// Writes the tree's right edge; called by the store before it commits.
+  /// For the store, which does several writes in one transaction: whose turn it is, and everything back to how it stood
+  /// when that began.
+  void begin_as(Author author);
+  void undo();
+  /// Writes the answers and the tree's right edge; called by the store before it commits.
   void close();
 
  private:
@@ -212,9 +211,23 @@ class Writer : public Reader {
   /// Appends to the log; returns its number.
   std::int64_t log(const Table& table, std::int64_t id, const std::vector<base::Value>* before,
                    const std::vector<base::Value>& after);
+  struct Answer {
+    std::string person;
+    std::string key;
+    std::string request;  ///< its hash, hexadecimal
+    std::string reply;
+    base::Instant at{};
+  };
+  /// As it stood.
+  struct Before {
+    practice::RightEdge edge;
+    std::size_t answers = 0;
+  };
   Author author_;
   practice::RightEdge edge_;
   AtHand at_hand_;
+  std::vector<Answer> answers_;  ///< that were not written yet
+  Before before_;
 };
 
 /// Opens the records at a place, makes or migrates their tables. Safe to call from several threads; writers wait for

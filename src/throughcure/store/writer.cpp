@@ -66,12 +66,20 @@ void Writer::check_references(const Table& table, const std::vector<Value>& valu
 
 std::int64_t Writer::log(const Table& table, std::int64_t id, const std::vector<Value>* before,
                          const std::vector<Value>& after) {
+  static const Into salts{.table = "log_salt",
+                          .columns = {"number", "side", "field", "salt"},
+                          .types = {ValueType::kWhole, ValueType::kText, ValueType::kText, ValueType::kText}};
+  static const Into changes{.table = "change_log",
+                            .columns = {"number", "at_us", "person", "kind", "record", "leaf", "leaf_hash"},
+                            .types = {ValueType::kWhole, ValueType::kWhole, ValueType::kText, ValueType::kText,
+                                      ValueType::kText, ValueType::kText, ValueType::kText}};
   practice::Change change{.number = edge_.size() + 1,
                           .at = author_.at,
                           .person = author_.person,
                           .kind = std::string(table.kind),
                           .record = std::to_string(id)};
   const auto number = static_cast<std::int64_t>(change.number);
+  std::vector<Values> openings;
   const auto add = [&](practice::Fields& side, const char* called, const base::Column& column, const Value& value) {
     std::optional<std::string> text = text_of(value);
     if (!text) return;
@@ -82,8 +90,7 @@ std::int64_t Writer::log(const Table& table, std::int64_t id, const std::vector<
     }
     const practice::Opening opening{practice::random_salt(), std::move(*text)};
     side.push_back({name, practice::commit(opening)});
-    session().run("INSERT INTO log_salt (number, side, field, salt) VALUES (:v0, :v1, :v2, :v3)",
-                  {number, std::string(called), name, base::hex(opening.salt)});
+    openings.push_back({number, std::string(called), name, base::hex(opening.salt)});
   };
   for (std::size_t i = 0; i < table.columns.size(); ++i) {
     if (before != nullptr && (*before)[i] == after[i]) continue;
@@ -95,10 +102,9 @@ std::int64_t Writer::log(const Table& table, std::int64_t id, const std::vector<
   }
   const std::string leaf = practice::leaf_bytes(change);
   const practice::Digest hash = practice::leaf_hash(leaf);
-  session().run(
-      "INSERT INTO change_log (number, at_us, person, kind, record, leaf, leaf_hash) "
-      "VALUES (:v0, :v1, :v2, :v3, :v4, :v5, :v6)",
-      {number, change.at.us, change.person, change.kind, change.record, base::base64(leaf), base::hex(hash)});
+  for (Values& opening : openings) session().insert_later(salts, std::move(opening));
+  session().insert_later(
+      changes, {number, change.at.us, change.person, change.kind, change.record, base::base64(leaf), base::hex(hash)});
   edge_.append(hash);
   at_hand_.append(std::move(change));
   return number;
@@ -140,36 +146,66 @@ void Writer::correct(const Table& table, std::int64_t id, std::int64_t read, con
 }
 
 void Writer::insert(const Table& table, const Row& row) {
-  std::vector<std::string> columns = {"id", "revision", "newest", "change"};
-  for (const base::Column& column : table.columns) columns.emplace_back(column.name);
+  Into into{.table = std::string(table.kind),
+            .columns = {"id", "revision", "newest", "change"},
+            .types = Types(4, ValueType::kWhole)};
+  for (const base::Column& column : table.columns) {
+    into.columns.emplace_back(column.name);
+    into.types.push_back(column.type);
+  }
   Values all = {row.id, row.revision, std::int64_t{1}, row.change};
   all.insert(all.end(), row.values.begin(), row.values.end());
-  session().insert(std::string(table.kind), columns, all);
+  session().insert_later(into, std::move(all));
   at_hand_.keep(table.kind, row);
 }
 
 std::optional<std::string> Writer::answered(const std::string& key, const practice::Digest& request) const {
-  const Values row =
-      session().ask_one("SELECT request_hash, reply FROM answer WHERE person = :v0 AND request_key = :v1",
-                        {author_.person, key}, {ValueType::kText, ValueType::kText});
-  if (row.empty()) return std::nullopt;
-  if (std::get<std::string>(row[0]) != base::hex(request)) {
+  std::string hash;
+  std::string reply;
+  const auto waits = std::ranges::find_if(
+      answers_, [&](const Answer& answer) { return answer.person == author_.person && answer.key == key; });
+  if (waits != answers_.end()) {
+    hash = waits->request;
+    reply = waits->reply;
+  } else {
+    const Values row =
+        session().ask_one("SELECT request_hash, reply FROM answer WHERE person = :v0 AND request_key = :v1",
+                          {author_.person, key}, {ValueType::kText, ValueType::kText});
+    if (row.empty()) return std::nullopt;
+    hash = std::get<std::string>(row[0]);
+    reply = std::get<std::string>(row[1]);
+  }
+  if (hash != base::hex(request)) {
     throw Conflict("this key came with another request before. Send each request under a key of its own.");
   }
-  return std::get<std::string>(row[1]);
+  return reply;
 }
 
 void Writer::answer(const std::string& key, const practice::Digest& request, const std::string& reply) {
-  session().run("INSERT INTO answer (person, request_key, request_hash, reply, at_us) VALUES (:v0, :v1, :v2, :v3, :v4)",
-                {author_.person, key, base::hex(request), reply, author_.at.us});
+  answers_.push_back({author_.person, key, base::hex(request), reply, author_.at});
 }
 
-void Writer::log_back_to(const practice::RightEdge& edge) {
-  edge_ = edge;
+void Writer::begin_as(Author author) {
+  author_ = std::move(author);
+  before_ = {.edge = edge_, .answers = answers_.size()};
+}
+
+void Writer::undo() {
+  edge_ = before_.edge;
   at_hand_.back_to(edge_.size());
+  answers_.erase(answers_.begin() + static_cast<std::ptrdiff_t>(before_.answers), answers_.end());
 }
 
 void Writer::close() {
+  static const Into answers{
+      .table = "answer",
+      .columns = {"person", "request_key", "request_hash", "reply", "at_us"},
+      .types = {ValueType::kText, ValueType::kText, ValueType::kText, ValueType::kText, ValueType::kWhole}};
+  for (Answer& one : answers_) {
+    session().insert_later(
+        answers, {std::move(one.person), std::move(one.key), std::move(one.request), std::move(one.reply), one.at.us});
+  }
+  answers_.clear();
   if (edge_.size() == at_hand_.settled()) return;
   std::string subtrees;
   for (const practice::Digest& root : edge_.subtrees()) subtrees += base::hex(root);
