@@ -41,6 +41,32 @@ fleet::FallsBelow falls_below(const LightView& view, base::Instant now) {
   return {.early = days[0], .middle = days[1], .late = days[2]};
 }
 
+/// Evenly, and where the estimate jumps on both sides of it: at what was done to the light, after which nothing is
+/// known as well as before until the next reading, and at that reading. Between two of them it runs smoothly.
+std::vector<base::Instant> instants_of_band(const fleet::OutputKnown& known, base::Instant from, base::Instant now) {
+  constexpr std::chrono::microseconds just{1};
+  std::vector<base::Instant> readings;
+  for (const fleet::OutputReading& reading : known.readings) readings.push_back(reading.at);
+  std::ranges::sort(readings);
+  std::vector<base::Instant> instants;
+  const auto step = std::max<std::chrono::microseconds>(kDay, (now - from) / kPointsBack);
+  for (base::Instant at = from; at < now; at += step) instants.push_back(at);
+  const auto on_both_sides = [&](base::Instant at) {
+    if (at <= from || at >= now) return;
+    instants.push_back({at.us - just.count()});
+    instants.push_back(at);
+  };
+  for (const fleet::OutputStep& done : known.steps) {
+    on_both_sides(done.at);
+    const auto next = std::ranges::lower_bound(readings, done.at);
+    if (next != readings.end()) on_both_sides(*next);
+  }
+  std::ranges::sort(instants);
+  const auto twice = std::ranges::unique(instants);
+  instants.erase(twice.begin(), twice.end());
+  return instants;
+}
+
 }  // namespace
 
 std::string_view sentence(fleet::NotCounted why) {
@@ -139,10 +165,9 @@ std::vector<BandPoint> output_band(const LightView& view, base::Instant now) {
   const auto& readings = view.output.known.readings;
   if (readings.empty()) return band;
   const base::Instant from = std::ranges::min(readings, {}, &fleet::OutputReading::at).at;
-  const auto step = std::max<std::chrono::microseconds>(kDay, (now - from) / kPointsBack);
-  for (base::Instant at = from; at < now; at += step) {
-    band.push_back({at, fleet::OutputEstimate(view.output.known, at).at(at)});
-  }
+  const std::vector<base::Instant> instants = instants_of_band(view.output.known, from, now);
+  const auto spreads = fleet::estimates_then(view.output.known, instants);
+  for (std::size_t i = 0; i < instants.size(); ++i) band.push_back({instants[i], spreads[i]});
   const fleet::OutputEstimate today(view.output.known, now);
   for (int days = 0; days <= kDaysAhead; days += kStepAhead) {
     const base::Instant at = now + kDay * days;

@@ -49,7 +49,8 @@ std::string_view sentence(fleet::NotCounted why);
 /// The first sentence of its page.
 std::string first_sentence(const LightView& view, base::Instant now);
 
-/// The output over time as it was estimated then, and as it is forecast: so many points back and ahead.
+/// The output over time as it was estimated then, and as it is forecast: so many points back and ahead, and two, a
+/// microsecond apart, where the estimate jumps.
 struct BandPoint {
   base::Instant at{};
   fleet::OutputSpread output{};

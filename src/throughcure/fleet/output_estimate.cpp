@@ -51,6 +51,12 @@ void check(const OutputKnown& known) {
   base::refuse_if_any(problems);
 }
 
+OutputSpread spread_of(const OutputState& state, base::Instant when, const OutputModel& model) {
+  const auto [mean, sd] = state.level_after(days_between(state.at, when), model);
+  const double to_10 = boost::math::quantile(boost::math::normal(), 0.9) * sd;
+  return {std::exp(mean - to_10), std::exp(mean), std::exp(mean + to_10), sd};
+}
+
 /// Covariance of two errors by the parts that they share.
 double together(const std::vector<ErrorPart>& a, const std::vector<ErrorPart>& b) {
   double sum = 0;
@@ -121,56 +127,62 @@ std::pair<double, double> OutputState::level_after(double days, const OutputMode
   return {mean(kLevel) + passage.gains * mean(kSlope) + passage.drift, std::sqrt(variance)};
 }
 
-OutputState filtered_to_last(const OutputKnown& known, base::Instant until, const OutputModel& model) {
+OutputFilter::OutputFilter(const OutputKnown& known, const OutputModel& model)
+    : readings_(known.readings), steps_(known.steps), accepted_at_(known.accepted_at), model_(model) {
   check(known);
-  std::vector<OutputReading> readings = known.readings;
-  std::vector<OutputStep> steps = known.steps;
   // The same bits in whatever order they came.
   const auto key = [](const OutputReading& r) {
     return std::tuple(r.at.us, r.radiometer, r.shown_mw_cm2, r.ln_factor, r.ln_factor_sd);
   };
-  if (!std::ranges::is_sorted(readings, {}, key)) std::ranges::sort(readings, {}, key);
-  std::ranges::sort(steps, {}, [](const OutputStep& s) { return std::pair(s.at.us, s.sd); });
+  if (!std::ranges::is_sorted(readings_, {}, key)) std::ranges::sort(readings_, {}, key);
+  std::ranges::sort(steps_, {}, [](const OutputStep& s) { return std::pair(s.at.us, s.sd); });
+  // The claim is of the light as it was accepted.
+  std::erase_if(steps_, [&](const OutputStep& step) { return step.at < known.accepted_at; });
   std::vector<std::vector<ErrorPart>> errors = known.errors;
   if (errors.empty()) {
     std::size_t radiometers = 0;
-    for (const OutputReading& reading : readings) radiometers = std::max(radiometers, reading.radiometer + 1);
+    for (const OutputReading& reading : readings_) radiometers = std::max(radiometers, reading.radiometer + 1);
     for (std::size_t i = 0; i < radiometers; ++i) errors.push_back({{.part = i, .sd = model.radiometer_sd}});
   }
 
-  OutputState state;
   const Eigen::Index size = kErrors + static_cast<Eigen::Index>(errors.size());
   const double claim_sd = known.claim_sd.value_or(model.claim_sd);
-  state.at = known.accepted_at;
-  state.mean = Eigen::VectorXd::Zero(size);
-  state.mean(kLevel) = std::log(known.claimed_mw_cm2);
-  state.covariance = Eigen::MatrixXd::Zero(size, size);
-  state.covariance(kLevel, kLevel) = claim_sd * claim_sd;
-  state.covariance(kSlope, kSlope) = model.slope_sd_per_day * model.slope_sd_per_day;
+  state_.at = known.accepted_at;
+  state_.mean = Eigen::VectorXd::Zero(size);
+  state_.mean(kLevel) = std::log(known.claimed_mw_cm2);
+  state_.covariance = Eigen::MatrixXd::Zero(size, size);
+  state_.covariance(kLevel, kLevel) = claim_sd * claim_sd;
+  state_.covariance(kSlope, kSlope) = model.slope_sd_per_day * model.slope_sd_per_day;
   for (std::size_t i = 0; i < errors.size(); ++i) {
     for (std::size_t j = 0; j < errors.size(); ++j) {
-      state.covariance(kErrors + static_cast<Eigen::Index>(i), kErrors + static_cast<Eigen::Index>(j)) =
+      state_.covariance(kErrors + static_cast<Eigen::Index>(i), kErrors + static_cast<Eigen::Index>(j)) =
           together(errors[i], errors[j]);
     }
   }
+}
 
-  const auto to = [&](base::Instant when) { state.go_to(when, model); };
-  std::size_t step = 0;
-  const auto steps_until = [&](base::Instant when) {
-    for (; step < steps.size() && steps[step].at <= when; ++step) {
-      if (steps[step].at < known.accepted_at) continue;  // the claim is of the light as it was accepted
-      to(steps[step].at);
-      state.covariance(kLevel, kLevel) += steps[step].sd * steps[step].sd;
-    }
-  };
-  for (const OutputReading& reading : readings) {
-    if (reading.at > until) break;
-    steps_until(reading.at);
-    to(reading.at);
-    state.take(reading, model);
+void OutputFilter::take_steps_until(base::Instant until) {
+  for (; next_step_ < steps_.size() && steps_[next_step_].at <= until; ++next_step_) {
+    const OutputStep& step = steps_[next_step_];
+    state_.go_to(step.at, model_);
+    state_.covariance(kLevel, kLevel) += step.sd * step.sd;
   }
-  steps_until(until);
-  return state;
+}
+
+void OutputFilter::take_until(base::Instant until) {
+  for (; next_reading_ < readings_.size() && readings_[next_reading_].at <= until; ++next_reading_) {
+    const OutputReading& reading = readings_[next_reading_];
+    take_steps_until(reading.at);
+    state_.go_to(reading.at, model_);
+    state_.take(reading, model_);
+  }
+  take_steps_until(until);
+}
+
+OutputState filtered_to_last(const OutputKnown& known, base::Instant until, const OutputModel& model) {
+  OutputFilter filter(known, model);
+  filter.take_until(until);
+  return filter.state();
 }
 
 OutputState filtered_until(const OutputKnown& known, base::Instant until, const OutputModel& model) {
@@ -193,11 +205,7 @@ OutputEstimate::~OutputEstimate() = default;
 OutputEstimate::OutputEstimate(OutputEstimate&&) noexcept = default;
 OutputEstimate& OutputEstimate::operator=(OutputEstimate&&) noexcept = default;
 
-OutputSpread OutputEstimate::at(base::Instant when) const {
-  const auto [mean, sd] = state_->level_after(days_between(state_->at, when), model_);
-  const double to_10 = boost::math::quantile(boost::math::normal(), 0.9) * sd;
-  return {std::exp(mean - to_10), std::exp(mean), std::exp(mean + to_10), sd};
-}
+OutputSpread OutputEstimate::at(base::Instant when) const { return spread_of(*state_, when, model_); }
 
 double OutputEstimate::chance_below(double limit_mw_cm2, base::Instant when) const {
   const auto [mean, sd] = state_->level_after(days_between(state_->at, when), model_);
@@ -233,6 +241,18 @@ OutputTrend OutputEstimate::trend(base::Instant when) const {
   const Passage passage(std::max(0.0, days_between(state_->at, when)), model_);
   const double variance = passage.keeps * passage.keeps * state_->covariance(kSlope, kSlope) + passage.slope_variance;
   return {.per_day = model_.slope_per_day + passage.keeps * state_->mean(kSlope), .sd_per_day = std::sqrt(variance)};
+}
+
+std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
+                                         const OutputModel& model) {
+  OutputFilter filter(known, model);
+  std::vector<OutputSpread> found;
+  found.reserve(instants.size());
+  for (const base::Instant when : instants) {
+    filter.take_until(when);
+    found.push_back(spread_of(filter.state(), when, model));
+  }
+  return found;
 }
 
 }  // namespace throughcure::fleet

@@ -112,4 +112,9 @@ class OutputEstimate {
   OutputModel model_;
 };
 
+/// What could be said of the output at each of these instants with what was known by then, as OutputEstimate(known,
+/// when).at(when) says it; in one pass over the readings. `instants` in order. Throws as OutputEstimate does.
+std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
+                                         const OutputModel& model = {});
+
 }  // namespace throughcure::fleet

@@ -2,7 +2,9 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <cstddef>
 #include <utility>
+#include <vector>
 
 #include "throughcure/fleet/output_estimate.hpp"
 
@@ -41,6 +43,27 @@ struct OutputState {
  private:
   Eigen::VectorXd gain_;  // room for take()
   Eigen::VectorXd seen_;
+};
+
+/// Goes through what is known of a light from its acceptance on, as far as it is asked to.
+class OutputFilter {
+ public:
+  /// Throws base::InputError as OutputEstimate does.
+  OutputFilter(const OutputKnown& known, const OutputModel& model);
+  /// Takes the readings and steps up to then that were not taken yet: a step before a reading of the same instant.
+  void take_until(base::Instant until);
+  /// As it stood after the last of them.
+  [[nodiscard]] const OutputState& state() const { return state_; }
+
+ private:
+  void take_steps_until(base::Instant until);
+  std::vector<OutputReading> readings_;
+  std::vector<OutputStep> steps_;
+  base::Instant accepted_at_;
+  OutputModel model_;
+  OutputState state_;
+  std::size_t next_reading_ = 0;
+  std::size_t next_step_ = 0;
 };
 
 /// What is known of the light at `until` from what was known up to then. Throws base::InputError as OutputEstimate

@@ -233,6 +233,23 @@ TrueLight simulate(const OutputModel& model, std::mt19937_64& random) {
   return light;
 }
 
+TEST(OutputEstimate, OnePassSaysWhatEachEstimateSays) {
+  OutputKnown known = weekly(10, 930);
+  known.readings.push_back({.at = day(3), .radiometer = 1, .shown_mw_cm2 = 1200});
+  known.steps = {{.at = day(30), .sd = 0.2}, {.at = day(35), .sd = 0.1}};
+  std::vector<base::Instant> instants;
+  for (int i = 0; i <= 80; ++i) instants.push_back(day(i * 0.97));
+  instants.push_back(day(80));
+  instants.push_back(day(80));
+  const auto found = estimates_then(known, instants);
+  ASSERT_EQ(found.size(), instants.size());
+  for (std::size_t i = 0; i < instants.size(); ++i) {
+    const OutputSpread alone = OutputEstimate(known, instants[i]).at(instants[i]);
+    EXPECT_NEAR(found[i].p50 / alone.p50, 1, 1e-12) << i;
+    EXPECT_NEAR(found[i].ln_sd / alone.ln_sd, 1, 1e-10) << i;
+  }
+}
+
 // 80 % of 1000 lights: 800 +- 13, so that 750 to 850 is missed once in some 10,000 runs; the seed is fixed.
 TEST(OutputEstimate, IntervalsHoldOnAThousandLights) {
   const OutputModel model;
