@@ -101,7 +101,7 @@ test("a decision wants a reason and the password, and is signed for all that are
   await page.getByRole("heading", { name: "Decide about 2 restorations" }).waitFor();
   await button("Decide about 2 restorations").click();
   assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("type")), "radio");
-  await page.getByRole("radio", { name: "recall" }).check();
+  await page.getByRole("radio", { name: "recall", exact: true }).check();
   await page.getByLabel("Reason").fill("Deep boxes, below the limit");
   await page.getByLabel("Your password, as your signature").fill("not the one that it is");
   await button("Sign the decision").click();
@@ -127,12 +127,36 @@ test("a decision wants a reason and the password, and is signed for all that are
   assert.equal(await page.locator("svg[role=img] .mark.decided").count(), 2);
 });
 
+test("it is listed page by page, and by what was decided", async () => {
+  const { page } = browser;
+  state.mostAtOnce = 10;
+  const radio = (name) => page.getByRole("radio", { name });
+  await radio("to decide 22").check();
+  await page.getByText("Show more: 10 of 22 are shown").waitFor();
+  assert.equal(await rows().count(), 10);
+  await look("look-back-page-of");
+  await page.getByText("Show more: 10 of 22 are shown").click();
+  await page.getByText("Show more: 20 of 22 are shown").click();
+  await page.waitForFunction(() => document.querySelectorAll("ol.rows > li").length === 22);
+  assert.equal(await page.getByText(/Show more/).count(), 0);
+  await radio("recall 2").check();
+  await page.waitForFunction(() => document.querySelectorAll("ol.rows > li").length === 2);
+  await radio("all 24").check();
+  await page.getByText("Show more: 10 of 24 are shown").waitFor();
+  await page.evaluate(() => {
+    window.print = () => document.documentElement.setAttribute("data-printed", String(document.querySelectorAll("ol.rows > li").length));
+  });
+  await button("Print").click();
+  await page.locator("html[data-printed='24']").waitFor();
+  state.mostAtOnce = 1000;
+});
+
 test("it is closed once every restoration is decided, opened again, and merged", async () => {
   const { page } = browser;
   await button("Close it").click({ force: true }); // it says what it waits for
   await page.getByText("22 of them want a decision before it is closed.").waitFor();
   await button("Tick all without a decision").click();
-  await page.getByRole("radio", { name: "watch" }).check();
+  await page.getByRole("radio", { name: "watch", exact: true }).check();
   await page.getByLabel("Reason").fill("Shallow");
   await page.getByLabel("Your password, as your signature").fill(password);
   await button("Sign the decision").click();

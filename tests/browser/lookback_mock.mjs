@@ -32,7 +32,7 @@ export function restorations(until) {
   });
 }
 
-export async function mockLookBacks(page, session) {
+export async function mockLookBacks(browsed, session) {
   const until = Date.now() - day;
   const head = {
     id: 7,
@@ -56,9 +56,22 @@ export async function mockLookBacks(page, session) {
     keys: new Map(),
     signed: 0,
     dropNext: false,
+    mostAtOnce: 1000,
   };
   const decided = () => state.rows.filter((row) => row.decision).length;
-  const answer = () => {
+  const counts = () => {
+    const of = (what) => state.rows.filter((row) => row.decision?.what === what).length;
+    return { all: state.rows.length, undecided: state.rows.length - decided(), recall: of("recall"), watch: of("watch"), none: of("none") };
+  };
+  const page = (url) => {
+    const doubt = (row) => row.chance_under_cured ?? row.chance_too_weak;
+    const { limit, decision, after } = Object.fromEntries(url.searchParams);
+    const ranked = [...state.rows].sort((a, b) => doubt(b) - doubt(a));
+    const wanted = ranked.filter((row, i) => i >= Number(after ?? 0) && (!decision || (row.decision?.what ?? "undecided") === decision));
+    const size = Math.min(Number(limit), state.mostAtOnce);
+    return { counts: counts(), restorations: wanted.slice(0, size), after: wanted[size] ? String(ranked.indexOf(wanted[size])) : null };
+  };
+  const answer = (url) => {
     if (state.compute === "computing") {
       state.share = Math.min(1, state.share + 0.5);
       if (state.share === 1) {
@@ -68,7 +81,6 @@ export async function mockLookBacks(page, session) {
         });
       }
     }
-    const doubt = (row) => row.chance_under_cured ?? row.chance_too_weak;
     const open = state.rows.length - decided();
     return described("LookBackPage", {
       ...state.head,
@@ -79,12 +91,12 @@ export async function mockLookBacks(page, session) {
       step_weight: 0.2,
       need_mw_cm2: 500,
       decided: decided(),
-      restorations: [...state.rows].sort((a, b) => doubt(b) - doubt(a)),
+      ...page(url),
     });
   };
-  await page.route("**/api/session", (route) => route.fulfill({ json: session }));
-  await page.route("**/api/fleet", (route) => route.fulfill({ json: fleetAt() }));
-  await page.route("**/api/look-backs", (route) => {
+  await browsed.route("**/api/session", (route) => route.fulfill({ json: session }));
+  await browsed.route("**/api/fleet", (route) => route.fulfill({ json: fleetAt() }));
+  await browsed.route("**/api/look-backs", (route) => {
     if (route.request().method() === "POST") {
       const body = described("NewLookBack", route.request().postDataJSON());
       state.sent.push({ act: "open", body, key: route.request().headers()["idempotency-key"] });
@@ -103,8 +115,11 @@ export async function mockLookBacks(page, session) {
       }),
     });
   });
-  await page.route("**/api/look-backs/7", (route) => route.fulfill({ json: answer() }));
-  await page.route("**/api/look-backs/7/*", (route) => {
+  await browsed.route(/\/api\/look-backs\/7(\?.*)?$/, (route) => route.fulfill({ json: answer(new URL(route.request().url())) }));
+  await browsed.route(/\/api\/look-backs\/7\/restorations\?/, (route) =>
+    route.fulfill({ json: described("LookBackRows", page(new URL(route.request().url()))) }),
+  );
+  await browsed.route(/\/api\/look-backs\/7\/(compute|close|reopen|merge|decisions)$/, (route) => {
     const request = route.request();
     const act = request.url().split("/").at(-1);
     const body = request.postDataJSON();

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <iterator>
 #include <limits>
-#include <map>
 #include <span>
 
 #include "throughcure/base/problem.hpp"
@@ -115,40 +114,54 @@ Span span_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
 }
 
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  std::vector<LookBackPart> parts;
+  for (const Kept<LookBack>& one : family_of(reader, look_back)) {
+    const std::size_t of_others = parts.size();
+    reader.pick(store::table_of<practice::Restoration>(),
+                {{"id"}, {"revision"}, {"placed_at"}, {.column = "resolved_case", .only_whether = true}},
+                restorations_of(reader, one), [&](const std::vector<base::Value>& row) {
+                  parts.push_back({.restoration = {base::Kept<std::int64_t>::from(row[0])},
+                                   .revision = base::Kept<std::int64_t>::from(row[1]),
+                                   .placed_at = {base::Kept<std::int64_t>::from(row[2])},
+                                   .has_case = base::Kept<std::int64_t>::from(row[3]) != 0});
+                });
+    const auto own = parts.begin() + static_cast<std::ptrdiff_t>(of_others);
+    std::ranges::sort(own, parts.end(), {}, &LookBackPart::restoration);
+    std::ranges::inplace_merge(parts.begin(), own, parts.end(), {}, &LookBackPart::restoration);
+    const auto twice = std::ranges::unique(parts, {}, &LookBackPart::restoration);
+    parts.erase(twice.begin(), twice.end());
+    reader.pick(store::table_of<practice::Decision>(), {{"id"}, {"restoration"}, {"what"}}, decisions_of(one),
+                [&](const std::vector<base::Value>& row) {
+                  const base::RestorationId restoration{base::Kept<std::int64_t>::from(row[1])};
+                  const auto at = std::ranges::lower_bound(parts, restoration, {}, &LookBackPart::restoration);
+                  if (at == parts.end() || at->restoration != restoration) return;
+                  at->decision = base::DecisionId{base::Kept<std::int64_t>::from(row[0])};
+                  at->followup = base::Kept<practice::Followup>::from(row[2]);
+                });
+  }
+  return parts;
+}
+
+Kept<practice::Restoration> without_case(const store::Reader& reader, base::RestorationId restoration) {
   const store::Table table = store::table_of<practice::Restoration>();
-  std::vector<store::Wanted> wanted = {{"id"}, {"revision"}};
+  std::vector<store::Wanted> wanted = {{"revision"}};
   std::size_t the_case = 0;
   for (const base::Column& column : table.columns) {
     const bool is_case = column.name == "resolved_case";
     if (is_case) the_case = wanted.size();
     wanted.push_back({.column = std::string(column.name), .only_whether = is_case});
   }
-  std::map<std::int64_t, LookBackPart> parts;
-  for (const Kept<LookBack>& one : family_of(reader, look_back)) {
-    reader.pick(table, wanted, restorations_of(reader, one), [&](std::vector<base::Value>& row) {
-      const std::int64_t number = base::Kept<std::int64_t>::from(row[0]);
-      const bool has_case = base::Kept<bool>::from(row[the_case]);
-      row[the_case] = {};
-      parts.try_emplace(parts.end(), number,
-                        LookBackPart{.restoration = {.id = {number},
-                                                     .revision = base::Kept<std::int64_t>::from(row[1]),
-                                                     .record = base::record_of<practice::Restoration>(
-                                                         std::span<const base::Value>(row).subspan(2))},
-                                     .has_case = has_case,
-                                     .decision = {}});
-    });
-    for (auto& decision : reader.list<practice::Decision>(decisions_of(one))) {
-      const auto at = parts.find(decision.record.restoration.number);
-      if (at != parts.end()) at->second.decision = std::move(decision);
-    }
-  }
-  std::vector<LookBackPart> found;
-  found.reserve(parts.size());
-  for (auto& [number, part] : parts) found.push_back(std::move(part));
-  std::ranges::sort(found, {}, [](const LookBackPart& part) {
-    return std::pair(part.restoration.record.placed_at, part.restoration.id);
-  });
-  return found;
+  std::optional<Kept<practice::Restoration>> found;
+  reader.pick(table, wanted, {.where = {{"id", Compare::kEqual, restoration.number}}, .order_by = {}},
+              [&](std::vector<base::Value>& row) {
+                row[the_case] = {};
+                found = {
+                    .id = restoration,
+                    .revision = base::Kept<std::int64_t>::from(row[0]),
+                    .record = base::record_of<practice::Restoration>(std::span<const base::Value>(row).subspan(1))};
+              });
+  if (!found) throw Missing("There is no restoration of that number here.");
+  return *std::move(found);
 }
 
 LookBackCounts counts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {

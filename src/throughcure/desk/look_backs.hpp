@@ -26,15 +26,22 @@ base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, cons
 std::vector<store::Kept<practice::LookBack>> family_of(const store::Reader& reader,
                                                        const store::Kept<practice::LookBack>& head);
 
+/// A restoration that a look-back names, as far as a list of very many is ranked and sifted by it.
 struct LookBackPart {
-  store::Kept<practice::Restoration> restoration;  ///< without its case
+  base::RestorationId restoration;
+  std::int64_t revision = 0;
+  base::Instant placed_at{};
   bool has_case = false;
-  std::optional<store::Kept<practice::Decision>> decision;  ///< the newest one
+  std::optional<base::DecisionId> decision{};  ///< the newest one
+  practice::Followup followup{};               ///< what it says
 };
 
 /// The restorations made with the light after its last good check (at that very instant too) and until it came back to
-/// use, by the time they were placed; those of look-backs merged into it as well, each once.
+/// use, by their numbers; those of look-backs merged into it as well, each once.
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+
+/// The same restoration in full, but for its case: that may be long.
+store::Kept<practice::Restoration> without_case(const store::Reader& reader, base::RestorationId restoration);
 
 /// How many restorations a look-back names, and of how many something was decided: without reading them.
 struct LookBackCounts {

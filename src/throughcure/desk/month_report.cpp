@@ -171,12 +171,10 @@ class Report {
       const practice::LookBack& look_back = one.record;
       const bool is_open = look_back.opened_at <= until && (!look_back.closed_at || *look_back.closed_at > until);
       if (!is_open || look_back.merged_into || !member_.sees(places.site_of(look_back.light))) continue;
-      const auto parts = parts_of(reader_, one);
-      const auto undecided = static_cast<std::size_t>(
-          std::ranges::count_if(parts, [](const LookBackPart& part) { return !part.decision; }));
+      const LookBackCounts counts = counts_of(reader_, one);
       const std::string light = base::given(reader_.get<fleet::LightEntry>(look_back.light)).record.name;
-      told += (told.empty() ? "" : "; ") + light + ", " + std::to_string(parts.size()) + " restorations, " +
-              std::to_string(undecided) + " without a decision";
+      told += (told.empty() ? "" : "; ") + light + ", " + std::to_string(counts.restorations) + " restorations, " +
+              std::to_string(counts.restorations - counts.decided) + " without a decision";
       ++open;
     }
     if (open == 0) return "No look-back " + is(until) + "open.";

@@ -80,7 +80,7 @@ Sent sent_in(const Call& call) {
 
 /// Each as it is kept, held against the look-back as it stands now.
 void complete(std::vector<Decision>& decisions, const OpenedLookBack& all, const store::Reader& reader,
-              base::Instant now) {
+              const std::string& engine, base::Instant now) {
   Wrongs wrongs;
   for (std::size_t i = 0; i < decisions.size(); ++i) {
     Decision& decision = decisions[i];
@@ -91,10 +91,10 @@ void complete(std::vector<Decision>& decisions, const OpenedLookBack& all, const
     }
     decision.look_back = all.kept.id;
     decision.signed_at = now;
-    const practice::Recomputed* const result = all.result_of(*part);
+    const desk::Outcome* const result = all.result_of(*part);
     if (result != nullptr && result->chance_under_cured) {
       decision.chance_under_cured = result->chance_under_cured;
-      decision.engine = result->engine;
+      decision.engine = engine;
     }
     for (const base::Problem& problem : desk::record_problems(store::table_of<Decision>(), base::values_of(decision))) {
       wrongs.add(i, problem);
@@ -122,7 +122,7 @@ Response decide(const Call& call, const RecordsDesk& desk, Door& door) {
       if (all.kept.record.closed_at || all.kept.record.merged_into) {
         base::refuse("id", "this look-back is closed", "Open it again first");
       }
-      complete(sent.decisions, all, writer, desk.settings.now());
+      complete(sent.decisions, all, writer, desk.settings.version, desk.settings.now());
       json ids = json::array();
       for (const Decision& decision : sent.decisions) ids.push_back(writer.add(decision).number);
       return json{{"ids", ids}}.dump() + "\n";

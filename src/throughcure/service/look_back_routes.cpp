@@ -1,7 +1,6 @@
 #include "throughcure/service/look_back_routes.hpp"
 
 #include <algorithm>
-#include <map>
 #include <memory>
 
 #include <nlohmann/json.hpp>
@@ -15,6 +14,7 @@
 #include "throughcure/service/body.hpp"
 #include "throughcure/service/decision_routes.hpp"
 #include "throughcure/service/laid_out_cases.hpp"
+#include "throughcure/service/look_back_rows.hpp"
 #include "throughcure/service/opened_look_back.hpp"
 #include "throughcure/service/recompute.hpp"
 #include "throughcure/service/visible_look_back.hpp"
@@ -32,12 +32,6 @@ json instant(const std::optional<base::Instant>& at) { return at ? json(base::in
 template <class Value>
 json or_null(const std::optional<Value>& value) {
   return value ? json(*value) : json(nullptr);
-}
-
-desk::LookBackCounts counts_of(const std::vector<desk::LookBackPart>& parts) {
-  const auto decided =
-      std::ranges::count_if(parts, [](const desk::LookBackPart& part) { return part.decision.has_value(); });
-  return {.restorations = parts.size(), .decided = static_cast<std::size_t>(decided)};
 }
 
 json head_of(const Kept<LookBack>& kept, const desk::LookBackCounts& counts, const std::string& name) {
@@ -70,79 +64,6 @@ Response list(const Call& call, const RecordsDesk& desk) {
   return json_response(200, json{{"look_backs", rows}}.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }
 
-/// A restoration in doubt, with what the list needs to rank it.
-struct InDoubt {
-  const desk::LookBackPart* part = nullptr;
-  desk::OutputThen output;
-  double chance_too_weak = 0;
-  const practice::Recomputed* result = nullptr;  ///< null: not known as things stand now
-};
-
-/// The worst first: by the chance that it was under-cured, and where that is not known by that of too weak a light.
-void rank(std::vector<InDoubt>& all) {
-  std::ranges::sort(all, {}, [](const InDoubt& one) {
-    const double doubt =
-        one.result == nullptr ? one.chance_too_weak : one.result->chance_under_cured.value_or(one.chance_too_weak);
-    return std::pair(-doubt, one.part->restoration.id);
-  });
-}
-
-/// Names of people, each asked for once.
-class Names {
- public:
-  explicit Names(const store::Reader& reader) : reader_(&reader) {}
-  const std::string& of(base::PersonId person) {
-    const auto [at, is_new] = names_.try_emplace(person.number);
-    if (is_new) at->second = name_of(*reader_, std::to_string(person.number));
-    return at->second;
-  }
-
- private:
-  const store::Reader* reader_;
-  std::map<std::int64_t, std::string> names_;
-};
-
-std::string text_of(const json& value) { return value.dump(-1, ' ', false, json::error_handler_t::replace); }
-
-std::string row_of(const InDoubt& one, Names& names) {
-  const Kept<practice::Restoration>& kept = one.part->restoration;
-  const practice::Restoration& made = kept.record;
-  json decision = nullptr;
-  if (one.part->decision) {
-    const practice::Decision& decided = one.part->decision->record;
-    decision = {{"id", one.part->decision->id.number},
-                {"what", std::get<std::string>(base::Kept<practice::Followup>::to(decided.what))},
-                {"reason", decided.reason},
-                {"signed_by_name", names.of(decided.signed_by)},
-                {"signed_at", base::instant_text(decided.signed_at)}};
-  }
-  // There may be very many: each is put together as text, since an object of so many fields takes longer than its
-  // record.
-  std::string row;
-  const auto add = [&](const char* field, const json& value) {
-    row += (row.empty() ? "{\"" : ",\"") + std::string(field) + "\":" + text_of(value);
-  };
-  const fleet::OutputSpread& output = one.output.spread;
-  add("chance_too_weak", one.chance_too_weak);
-  add("chance_under_cured", one.result == nullptr ? json(nullptr) : or_null(one.result->chance_under_cured));
-  add("chart", made.chart);
-  add("decision", decision);
-  add("has_case", one.part->has_case);
-  add("id", kept.id.number);
-  add("lot", made.lot);
-  add("material", made.material);
-  row += ",\"output\":{\"p10\":" + text_of(output.p10) + ",\"p50\":" + text_of(output.p50) +
-         ",\"p90\":" + text_of(output.p90) + "}";
-  add("placed_at", base::instant_text(made.placed_at));
-  add("placed_by_name", names.of(made.placed_by));
-  add("probability_then", or_null(made.probability));
-  add("revision", kept.revision);
-  add("surfaces", made.surfaces);
-  add("tooth", made.tooth);
-  add("why_not", one.result == nullptr ? json(nullptr) : or_null(one.result->why_not));
-  return row + "}";
-}
-
 std::string sentence_of(const std::string& name, std::size_t count, std::size_t decided, bool has_good) {
   const std::string of = count == 1 ? "One restoration was" : std::to_string(count) + " restorations were";
   const std::string since = has_good ? " since its last good check." : " before it failed: it had no good check.";
@@ -153,49 +74,31 @@ std::string sentence_of(const std::string& name, std::size_t count, std::size_t 
 }
 
 /// "waiting", "computing" or "done", and how far.
-std::pair<std::string, double> progress(const std::vector<InDoubt>& all, base::LookBackId look_back,
+std::pair<std::string, double> progress(const desk::LookBackRanking& ranking, base::LookBackId look_back,
                                         const Recomputing& recomputing, const std::string& person) {
-  std::size_t wanted = 0;
-  std::size_t known = 0;
-  for (const InDoubt& one : all) {
-    if (!one.part->has_case) continue;
-    ++wanted;
-    if (one.result != nullptr) ++known;
-  }
-  if (known == wanted) return {"done", 1};
+  if (ranking.known() == ranking.with_case()) return {"done", 1};
   const auto job = recomputing.jobs->view(recomputing.looking_back->job_of(look_back.number), person);
-  const double share = static_cast<double>(known) / static_cast<double>(wanted);
+  const double share = static_cast<double>(ranking.known()) / static_cast<double>(ranking.with_case());
   return {job && !is_over(job->state) ? "computing" : "waiting", share};
 }
 
+desk::LookBackRanking ranking_of(const store::Reader& reader, const OpenedLookBack& all) {
+  return {desk::parts_of(reader, all.kept), *all.output, all.need_mw_cm2, *all.recomputed};
+}
+
 Response show(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
+  const PageAsked asked = page_asked(call);
   std::string document;
   desk.records->read([&](const store::Reader& reader) {
     const OpenedLookBack all = opened_look_back(reader, call, desk);
-    const std::vector<desk::LookBackPart> parts = desk::parts_of(reader, all.kept);
-    std::vector<InDoubt> in_doubt;
-    for (const desk::LookBackPart& part : parts) {
-      const base::Instant then = part.restoration.record.placed_at;
-      const desk::OutputThen output = all.output->at(then);
-      in_doubt.push_back({.part = &part,
-                          .output = output,
-                          .chance_too_weak = all.output->chance_below(all.need_mw_cm2, then),
-                          .result = all.recomputed->find(part.restoration, output)});
-    }
-    rank(in_doubt);
-    Names names(reader);
-    std::string rows = "[";
-    for (const InDoubt& one : in_doubt) {
-      rows += rows.size() > 1 ? "," : "";
-      rows += row_of(one, names);
-    }
-    rows += "]";
+    const desk::LookBackRanking ranking = ranking_of(reader, all);
+    const std::size_t count = ranking.all().size();
+    const std::size_t decided = count - ranking.counts().front();
     const std::string& name = all.view.record.light.record.name;
-    const desk::LookBackCounts counts = counts_of(parts);
-    json out = head_of(all.kept, counts, name);
-    const auto [state, share] = progress(in_doubt, all.kept.id, recomputing, base::given(call.session).person);
+    json out = head_of(all.kept, {.restorations = count, .decided = decided}, name);
+    const auto [state, share] = progress(ranking, all.kept.id, recomputing, base::given(call.session).person);
     out["revision"] = all.kept.revision;
-    out["sentence"] = sentence_of(name, counts.restorations, counts.decided, all.kept.record.good_until.has_value());
+    out["sentence"] = sentence_of(name, count, decided, all.kept.record.good_until.has_value());
     out["state"] = state;
     out["share_done"] = share;
     out["step_weight"] = or_null(all.output->step_weight());
@@ -203,24 +106,43 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
     out.erase("restorations");
     document = out.dump(-1, ' ', false, json::error_handler_t::replace);
     document.back() = ',';
-    document += R"("restorations":)" + rows + "}\n";
+    document += page_json(reader, all, ranking, asked) + "}\n";
+  });
+  return json_response(200, document);
+}
+
+Response rows(const Call& call, const RecordsDesk& desk) {
+  const PageAsked asked = page_asked(call);
+  std::string document;
+  desk.records->read([&](const store::Reader& reader) {
+    const OpenedLookBack all = opened_look_back(reader, call, desk);
+    document = "{" + page_json(reader, all, ranking_of(reader, all), asked) + "}\n";
   });
   return json_response(200, document);
 }
 
 /// What one restoration needs to be worked out again.
 struct Order {
-  base::LookBackId look_back;
   base::RestorationId restoration;
   std::int64_t revision = 0;
-  std::string document;
   desk::OutputThen output;
 };
 
-UnderCured worked_out(const Order& order, LaidOutCases& laid_out, const PlanRoom& room,
+/// The case of that revision: cases are long, so that each is read when its turn comes.
+std::optional<std::string> case_of(const Order& order, const RecordsDesk& desk) {
+  std::optional<std::string> found;
+  desk.records->read([&](const store::Reader& reader) {
+    const auto revisions = reader.history<practice::Restoration>(order.restoration);
+    const auto at = std::ranges::find(revisions, order.revision, &Kept<practice::Restoration>::revision);
+    if (at != revisions.end()) found = at->record.resolved_case;
+  });
+  return found;
+}
+
+UnderCured worked_out(const Order& order, const std::string& document, LaidOutCases& laid_out, const PlanRoom& room,
                       const exchange::CaseFiles& of_today, const base::Running& running) {
   try {
-    const exchange::KeptDocument kept = exchange::parse_kept_document(order.document, "the case that was kept");
+    const exchange::KeptDocument kept = exchange::parse_kept_document(document, "the case that was kept");
     // Older records name files of the data folder, as they are today.
     const exchange::CaseFiles files = kept.files.empty() ? of_today : laid_out.files_of(kept);
     return recompute(kept.document, order.output, files, room.knowledge, running);
@@ -232,20 +154,20 @@ UnderCured worked_out(const Order& order, LaidOutCases& laid_out, const PlanRoom
 }
 
 /// Keeps each answer when it is there, so that what was done stays when the rest is stopped.
-std::string work_through(const std::vector<Order>& orders, const std::string& person, const RecordsDesk& desk,
-                         const Recomputing& recomputing, const base::Running& running) {
+std::string work_through(base::LookBackId look_back, const std::vector<Order>& orders, const std::string& person,
+                         const RecordsDesk& desk, const Recomputing& recomputing, const base::Running& running) {
   PlanRoom& room = *recomputing.room;
   LaidOutCases laid_out(*desk.records, room.folder);
   const exchange::CaseFiles of_today = room.files.case_files();
   std::size_t done = 0;
   for (const Order& order : orders) {
     if (running.stop.stop_requested()) throw base::Interrupted();
-    const UnderCured found =
-        worked_out(order, laid_out, room, of_today, {.threads = running.threads, .stop = running.stop, .progress = {}});
+    const UnderCured found = worked_out(order, base::given(case_of(order, desk)), laid_out, room, of_today,
+                                        {.threads = running.threads, .stop = running.stop, .progress = {}});
     const base::Instant now = desk.settings.now();
     desk.records->write({person, now}, [&](store::Writer& writer) {
       writer.add(practice::Recomputed{
-          .look_back = order.look_back,
+          .look_back = look_back,
           .restoration = order.restoration,
           .of_revision = order.revision,
           .output_ln_mean = order.output.ln_mean,
@@ -271,23 +193,23 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
   desk.records->read([&](const store::Reader& reader) {
     const OpenedLookBack all = opened_look_back(reader, call, desk);
     id = all.kept.id.number;
-    for (const desk::LookBackPart& part : desk::parts_of(reader, all.kept)) {
-      if (!part.has_case || all.result_of(part.restoration) != nullptr) continue;
-      const auto made = base::given(reader.get<practice::Restoration>(part.restoration.id)).record;
-      orders->push_back({.look_back = all.kept.id,
-                         .restoration = part.restoration.id,
-                         .revision = part.restoration.revision,
-                         .document = base::given(made.resolved_case),
-                         .output = all.output->at(made.placed_at)});
+    const desk::LookBackRanking ranking = ranking_of(reader, all);
+    for (const desk::Ranked& one : ranking.all()) {
+      if (!one.part.has_case || one.result != nullptr) continue;
+      orders->push_back({.restoration = one.part.restoration,
+                         .revision = one.part.revision,
+                         .output = all.output->at(one.part.placed_at)});
     }
   });
   const std::string person = author_of(call, desk).person;
-  const auto job = recomputing.jobs->submit(
-      {.person = base::given(call.session).person,
-       .drag = "look-back " + std::to_string(id),
-       .work = [orders, person, desk, recomputing](
-                   const base::Running& running) { return work_through(*orders, person, desk, recomputing, running); },
-       .over = {}});
+  const auto job =
+      recomputing.jobs->submit({.person = base::given(call.session).person,
+                                .drag = "look-back " + std::to_string(id),
+                                .work =
+                                    [id, orders, person, desk, recomputing](const base::Running& running) {
+                                      return work_through({id}, *orders, person, desk, recomputing, running);
+                                    },
+                                .over = {}});
   if (!job) throw TooSoon(std::chrono::seconds(5));
   recomputing.looking_back->computing(id, *job);
   return json_response(202, json{{"job", *job}, {"restorations", orders->size()}}.dump() + "\n");
@@ -351,10 +273,15 @@ std::vector<Route> look_back_routes(const RecordsDesk& desk, Door& door, const R
       {Method::get, "/api/look-backs", see, "The look-backs, newest first.", on(list), true, "", "LookBacks"});
   routes.push_back({Method::post, "/api/look-backs", see, "Withdraws a light for cause and opens a look-back.",
                     on(open_one), true, "NewLookBack", "Written"});
-  routes.push_back({Method::get, "/api/look-backs/{id}", see,
-                    "A look-back: its restorations, the worst first, with what the light gave and what was decided.",
-                    on_desk(desk, [desk, recomputing](const Call& call) { return show(call, desk, recomputing); }),
-                    true, "", "LookBackPage"});
+  routes.push_back(
+      {Method::get, "/api/look-backs/{id}", see,
+       "A look-back with the first page of its restorations, the worst first: what the light gave and what "
+       "was decided. Query: limit (100, at most 1000), decision (undecided, recall, watch, none).",
+       on_desk(desk, [desk, recomputing](const Call& call) { return show(call, desk, recomputing); }), true, "",
+       "LookBackPage"});
+  routes.push_back({Method::get, "/api/look-backs/{id}/restorations", see,
+                    "A further page of them: after, as the page before gave it. 409 where the ranking has changed.",
+                    on(rows), true, "", "LookBackRows"});
   routes.push_back({Method::post, "/api/look-backs/{id}/compute", see,
                     "Starts working out again what each restoration with a kept case came to.",
                     on_desk(desk, [desk, recomputing](const Call& call) { return compute(call, desk, recomputing); }),

@@ -4,8 +4,8 @@
 
 namespace throughcure::service {
 
-const practice::Recomputed* OpenedLookBack::result_of(const store::Kept<practice::Restoration>& restoration) const {
-  return recomputed->find(restoration, output->at(restoration.record.placed_at));
+const desk::Outcome* OpenedLookBack::result_of(const store::Kept<practice::Restoration>& restoration) const {
+  return recomputed->find(restoration.id, restoration.revision, restoration.record.placed_at, *output);
 }
 
 OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, const RecordsDesk& desk) {

@@ -18,7 +18,7 @@ struct OpenedLookBack {
   double need_mw_cm2 = 0;  ///< what its checks asked for, as it stood at its last good one
 
   /// What the restoration came to, as things stand now; null where that is not known.
-  [[nodiscard]] const practice::Recomputed* result_of(const store::Kept<practice::Restoration>& restoration) const;
+  [[nodiscard]] const desk::Outcome* result_of(const store::Kept<practice::Restoration>& restoration) const;
 };
 
 /// The look-back that the call's address names. Throws as visible_look_back does.

@@ -1,5 +1,6 @@
 // A look-back as the lead works through it. No outside source: our own contract; that suspicion reaches back to the
 // last good test and use begins again after good ones is the sterilizer's model (reference, sterilizer monitoring).
+#include <functional>
 #include <set>
 #include <string>
 #include <thread>
@@ -272,6 +273,70 @@ TEST_F(LookBackTest, AReadingThatIsCorrectedLaterMovesWhatItSays) {
   }
   const double after = office_.get(lead_, "/api/look-backs/1").body["restorations"].at(0)["chance_too_weak"];
   EXPECT_LT(after, before);
+}
+
+TEST_F(LookBackTest, IsPagedInItsOrderAndSiftedByWhatWasDecided) {
+  check(1, 1150);
+  std::vector<std::int64_t> made;
+  for (int i = 0; i < 23; ++i) {
+    office_.now += hours(17);
+    made.push_back(place(1, std::to_string(i)));
+  }
+  office_.now += kDay;
+  fail(1);
+  const std::string at = "/api/look-backs/1";
+  const nlohmann::json whole = office_.get(lead_, at).body;
+  ASSERT_EQ(whole["restorations"].size(), 23U);
+  EXPECT_TRUE(whole["after"].is_null());
+  for (std::size_t i = 1; i < 23; ++i) {
+    EXPECT_GE(whole["restorations"][i - 1]["chance_too_weak"], whole["restorations"][i]["chance_too_weak"]) << i;
+  }
+  const auto paged = [&](
+                         const std::string& query, const std::function<void()>& between = [] {}) {
+    nlohmann::json page = office_.get(lead_, at + "?limit=5" + query).body;
+    nlohmann::json rows = page["restorations"];
+    while (page["after"].is_string()) {
+      between();
+      EXPECT_EQ(page["restorations"].size(), 5U);
+      const std::string after = page["after"];
+      page = office_.get(lead_, at + "/restorations?limit=5&after=" + after + query).body;
+      for (const auto& row : page["restorations"]) rows.push_back(row);
+    }
+    return rows;
+  };
+  EXPECT_EQ(paged(""), whole["restorations"]);
+
+  // Every third is decided; then one more after each page: none is left out, and none comes twice.
+  const auto id = [&](std::size_t place) { return whole["restorations"].at(place)["id"].get<std::int64_t>(); };
+  for (std::size_t i = 0; i < 23; i += 3) ASSERT_EQ(decide(1, id(i), i < 12 ? "recall" : "none", "x").status, 201);
+  std::size_t next = 1;
+  const nlohmann::json undecided = paged("&decision=undecided", [&] {
+    ASSERT_EQ(decide(1, id(next), "watch", "x").status, 201);
+    next += 3;
+  });
+  std::vector<std::int64_t> shown;
+  for (const auto& row : undecided) shown.push_back(row["id"]);
+  std::vector<std::int64_t> expected;
+  for (std::size_t i = 0; i < 23; ++i) {
+    if (i % 3 != 0) expected.push_back(id(i));
+  }
+  EXPECT_EQ(shown, expected);
+  EXPECT_EQ(next, 7U) << "after two pages of three, one each";
+  EXPECT_EQ(paged("&decision=recall").size(), 4U);
+  EXPECT_EQ(paged("&decision=none").size(), 4U);
+  EXPECT_EQ(paged("&decision=watch").size(), 2U);
+  EXPECT_EQ(office_.get(lead_, at + "?decision=watch&limit=1").body["counts"],
+            (nlohmann::json{{"all", 23}, {"undecided", 13}, {"recall", 4}, {"watch", 2}, {"none", 4}}));
+
+  EXPECT_EQ(fields(office_.get(lead_, at + "?decision=maybe")), std::set<std::string>{"decision"});
+  EXPECT_EQ(fields(office_.get(lead_, at + "/restorations?after=x")), std::set<std::string>{"after"});
+  EXPECT_EQ(fields(office_.get(lead_, at + "/restorations?after=x--2")), std::set<std::string>{"after"});
+  const std::string after = office_.get(lead_, at + "?limit=5").body["after"];
+  EXPECT_EQ(office_.get(lead_, at + "/restorations?after=" + after).status, 200);
+  place(1, "one more");
+  const Told changed = office_.get(lead_, at + "/restorations?after=" + after);
+  EXPECT_EQ(changed.status, 409) << "what comes next is not what came next then";
+  EXPECT_THAT(changed.body.value("sentence", ""), HasSubstr("ranking has changed"));
 }
 
 TEST_F(LookBackTest, ACaseThatCannotBeReadSaysWhy) {

@@ -7,6 +7,7 @@ import {
   listSentence,
   type Row,
   rowWords,
+  siftings,
   timelineOf,
   timelineRows,
   timelineSays,
@@ -54,7 +55,9 @@ const page: LookBack = {
   state: "done",
   share_done: 1,
   need_mw_cm2: 500,
+  counts: { all: 2, undecided: 2, recall: 0, watch: 0, none: 0 },
   restorations: [doubt(2, 18, 0.72), doubt(1, 4, null)],
+  after: null,
 };
 
 describe("the list", () => {
@@ -89,9 +92,22 @@ describe("a restoration in doubt", () => {
   });
 });
 
+describe("what the list is narrowed to", () => {
+  it("is told with how many there are, and nothing is offered that would be empty", () => {
+    const some = { ...page, counts: { all: 1204, undecided: 1200, recall: 4, watch: 0, none: 0 } };
+    expect(siftings(some).map((one) => [one.label, one.off])).toEqual([
+      ["all 1,204", false],
+      ["to decide 1,200", false],
+      ["recall 4", false],
+      ["watch 0", true],
+      ["none 0", true],
+    ]);
+  });
+});
+
 describe("the picture", () => {
   it("spans the time from the last good check to the withdrawal, with every restoration in it", () => {
-    const timeline = timelineOf(page);
+    const timeline = timelineOf(page, page.restorations);
     expect(timeline.from).toBeLessThan(Date.parse(page.good_until ?? ""));
     expect(timeline.to).toBeGreaterThan(Date.parse(page.until));
     expect(timeline.marks.map((one) => [one.id, one.chance, one.recomputed])).toEqual([
@@ -104,12 +120,18 @@ describe("the picture", () => {
       "2 restorations. The most doubtful: 36 DO, 18 Nov 2026: 72\u00a0% under-cured.",
     );
   });
+  it("says how many of them are drawn, where not all are", () => {
+    const of_many = { ...page, counts: { ...page.counts, all: 1204 } };
+    expect(timelineSays(of_many, timelineOf(of_many, page.restorations))).toContain(
+      "1,204 restorations, 2 of them drawn.",
+    );
+  });
   it("is drawn without a good check, and with no restoration", () => {
-    const none = timelineOf({ ...page, good_until: null, restorations: [] });
+    const none = timelineOf({ ...page, good_until: null }, []);
     expect(none.marks).toEqual([]);
     expect(none.to).toBeGreaterThan(none.from);
   });
   it("has no chart number in what is saved of it", () => {
-    expect(JSON.stringify(timelineRows(page))).not.toContain("C-2");
+    expect(JSON.stringify(timelineRows(page.restorations))).not.toContain("C-2");
   });
 });

@@ -1,6 +1,6 @@
 // A look-back as people read it: restorations that depended on a light since its last good check.
 
-import type { Doc, One } from "../api/documents";
+import type { Doc } from "../api/documents";
 import { date } from "../lib/dates";
 import { percent, text } from "../lib/numbers";
 import { roundUp } from "../plot/scale";
@@ -12,7 +12,7 @@ export type LookBack = Doc<"LookBackPage">;
  * A restoration in doubt. `chance_under_cured` is recomputed with the output of that day: null while it is not, and
  * where it cannot be, as `why_not` says; `chance_too_weak` is that of the light giving less than it needed that day.
  */
-export type InDoubt = One<LookBack["restorations"]>;
+export type InDoubt = Doc<"InDoubt">;
 export type Decision = NonNullable<InDoubt["decision"]>;
 export type What = Decision["what"];
 
@@ -21,6 +21,25 @@ export const decisions: readonly { value: What; label: string; means: string }[]
   { value: "watch", label: "watch", means: "it is looked at when the patient comes next" },
   { value: "none", label: "none", means: "nothing is to be done" },
 ];
+
+/** Which of them are listed. */
+export type Sifted = "all" | "undecided" | What;
+
+/** What the list may be narrowed to, each with how many there are; none where there is nothing to choose between. */
+export function siftings(one: LookBack): { value: Sifted; label: string; off: boolean }[] {
+  const named = {
+    all: "all",
+    undecided: "to decide",
+    recall: "recall",
+    watch: "watch",
+    none: "none",
+  } as const;
+  return (Object.keys(named) as Sifted[]).map((value) => ({
+    value,
+    label: `${named[value]} ${text(one.counts[value], 6)}`,
+    off: one.counts[value] === 0,
+  }));
+}
 
 /** Why it was opened: "a check failed and failed again". */
 export const becauseWords = (because: Row["because"]): string =>
@@ -95,14 +114,14 @@ export interface Timeline {
 
 const ms = (instant: string): number => Date.parse(instant);
 
-/** The time from the last good check to the withdrawal, as it is drawn. */
-export function timelineOf(one: LookBack): Timeline {
-  const placed = one.restorations.map((row) => ms(row.placed_at));
+/** The time from the last good check to the withdrawal, as it is drawn with these of its restorations. */
+export function timelineOf(one: LookBack, rows: readonly InDoubt[]): Timeline {
+  const placed = rows.map((row) => ms(row.placed_at));
   const until = ms(one.until);
   const good = one.good_until === null ? undefined : ms(one.good_until);
   const first = placed.reduce((a, b) => Math.min(a, b), good ?? until - 86_400_000);
   const edge = 0.03 * Math.max(until - first, 3_600_000);
-  const band = one.restorations
+  const band = rows
     .map((row) => ({ at: ms(row.placed_at), ...row.output }))
     .sort((a, b) => a.at - b.at)
     .filter((row, i, all) => row.at !== all[i - 1]?.at);
@@ -112,7 +131,7 @@ export function timelineOf(one: LookBack): Timeline {
     to: until + edge,
     good,
     until,
-    marks: one.restorations.map((row) => {
+    marks: rows.map((row) => {
       const { chance, recomputed } = doubtOf(row);
       const says = `${toothWords(row)}, ${date(row.placed_at)}: ${chanceWords(row)}${row.decision ? `, decided: ${row.decision.what}` : ""}`;
       return { id: row.id, at: ms(row.placed_at), chance, recomputed, decided: row.decision !== null, says };
@@ -135,7 +154,7 @@ export function timelineSays(one: LookBack, timeline: Timeline): string {
     ? `From the last good check on ${date(one.good_until)}`
     : "From the first restoration";
   return [
-    `${span} to ${date(one.until)}: ${many(one.restorations.length)}.`,
+    `${span} to ${date(one.until)}: ${many(one.counts.all)}${timeline.marks.length < one.counts.all ? `, ${text(timeline.marks.length, 6)} of them drawn` : ""}.`,
     worst ? `The most doubtful: ${worst.says}.` : "",
     first && last ? `The output went from about ${text(first.p50)} to ${text(last.p50)} mW/cm².` : "",
   ]
@@ -154,8 +173,8 @@ export const timelineHeader = [
 ] as const;
 
 /** The numbers of the picture, without chart numbers. */
-export function timelineRows(one: LookBack): (string | number)[][] {
-  return one.restorations.map((row) => [
+export function timelineRows(rows: readonly InDoubt[]): (string | number)[][] {
+  return rows.map((row) => [
     row.placed_at,
     row.chance_under_cured ?? "",
     row.chance_too_weak,
