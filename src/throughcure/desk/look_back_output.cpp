@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace throughcure::desk {
@@ -9,59 +10,89 @@ namespace throughcure::desk {
 namespace {
 
 constexpr std::chrono::hours kDay{24};
-constexpr double kTenth = 1.2815515655446004;  // the standard normal value above which a tenth lies
-
-OutputThen of(double ln_mean, double ln_sd) {
-  return {.ln_mean = ln_mean,
-          .ln_sd = ln_sd,
-          .spread = {.p10 = std::exp(ln_mean - kTenth * ln_sd),
-                     .p50 = std::exp(ln_mean),
-                     .p90 = std::exp(ln_mean + kTenth * ln_sd),
-                     .ln_sd = ln_sd}};
-}
 
 double normal_below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
+
+double chance_below(double ln_output, const std::vector<OutputAlternative>& alternatives) {
+  double chance = 0;
+  for (const OutputAlternative& one : alternatives) {
+    chance += one.weight * normal_below((ln_output - one.ln_mean) / one.ln_sd);
+  }
+  return chance;
+}
+
+/// The ln output that the mixture is below with this chance, by halving what holds it.
+double quantile(double chance, const std::vector<OutputAlternative>& alternatives) {
+  constexpr double far = 8;  // sd: nothing lies beyond
+  constexpr int halvings = 50;
+  double low = std::numeric_limits<double>::infinity();
+  double high = -low;
+  for (const OutputAlternative& one : alternatives) {
+    low = std::min(low, one.ln_mean - far * one.ln_sd);
+    high = std::max(high, one.ln_mean + far * one.ln_sd);
+  }
+  for (int i = 0; i < halvings; ++i) {
+    const double middle = (low + high) / 2;
+    (chance_below(middle, alternatives) < chance ? low : high) = middle;
+  }
+  return (low + high) / 2;
+}
 
 }  // namespace
 
 LookBackOutput::LookBackOutput(const LightView& view, const Span& span) : span_(span) {
   // The change is what is asked here: alarms of the charts are no steps, what was done to the light is.
   known_ = fleet::output_known(view.record.history, view.output.split, {});
-  if (span_.from && span_.until - *span_.from >= kDay) {
-    smoothed_ = fleet::OutputSmoother(known_, *span_.from, span_.until).smoothed();
-  }
+  if (span_.from && span_.until - *span_.from >= kDay) smoother_.emplace(known_, *span_.from, span_.until);
 }
 
 std::size_t LookBackOutput::day_of(base::Instant when) const {
   const auto days = std::max<std::int64_t>(0, (when - span_.from.value_or(when)) / kDay);
-  return std::min(static_cast<std::size_t>(days), smoothed_ ? smoothed_->last_day : 0);
+  return std::min(static_cast<std::size_t>(days), smoother_ ? smoother_->smoothed().last_day : 0);
 }
 
 OutputThen LookBackOutput::at(base::Instant when) const {
-  if (!smoothed_) {
+  if (!smoother_) {
     const fleet::OutputSpread spread = fleet::OutputEstimate(known_, when).at(when);
-    return of(std::log(spread.p50), spread.ln_sd);
+    return {.ln_mean = std::log(spread.p50), .ln_sd = spread.ln_sd};
   }
+  const fleet::SmoothedDays& both = smoother_->smoothed().both;
   const std::size_t day = day_of(when);
-  return of(smoothed_->both.ln_mean[day], smoothed_->both.ln_sd[day]);
+  return {.ln_mean = both.ln_mean[day], .ln_sd = both.ln_sd[day]};
+}
+
+std::vector<OutputAlternative> LookBackOutput::alternatives(base::Instant when) const {
+  if (!smoother_) {
+    const OutputThen then = at(when);
+    return {{.weight = 1, .ln_mean = then.ln_mean, .ln_sd = then.ln_sd}};
+  }
+  const fleet::SmoothedOutput& all = smoother_->smoothed();
+  const std::size_t day = day_of(when);
+  std::vector<OutputAlternative> found;
+  const auto add = [&](double weight, const fleet::SmoothedDays& days) {
+    if (weight > 0) found.push_back({.weight = weight, .ln_mean = days.ln_mean[day], .ln_sd = days.ln_sd[day]});
+  };
+  add(all.step_weight * (1 - all.step_come[day]), all.before_step);
+  add(all.step_weight * all.step_come[day], all.after_step);
+  add(1 - all.step_weight, all.gradual);
+  return found;
+}
+
+fleet::OutputSpread LookBackOutput::spread(base::Instant when) const {
+  const std::vector<OutputAlternative> all = alternatives(when);
+  return {.p10 = std::exp(quantile(0.1, all)),
+          .p50 = std::exp(quantile(0.5, all)),
+          .p90 = std::exp(quantile(0.9, all)),
+          .ln_sd = at(when).ln_sd};
 }
 
 double LookBackOutput::chance_below(double limit_mw_cm2, base::Instant when) const {
-  const double ln_limit = std::log(limit_mw_cm2);
-  if (!smoothed_) {
-    const OutputThen then = at(when);
-    return normal_below((ln_limit - then.ln_mean) / then.ln_sd);
-  }
-  const std::size_t day = day_of(when);
-  const auto below = [&](const fleet::SmoothedDays& course) {
-    return normal_below((ln_limit - course.ln_mean[day]) / course.ln_sd[day]);
-  };
-  return smoothed_->step_weight * below(smoothed_->step) + (1 - smoothed_->step_weight) * below(smoothed_->gradual);
+  return desk::chance_below(std::log(limit_mw_cm2), alternatives(when));
 }
 
 std::optional<double> LookBackOutput::step_weight() const {
-  if (!smoothed_) return std::nullopt;
-  return smoothed_->step_weight;
+  if (!smoother_) return std::nullopt;
+  return smoother_->smoothed().step_weight;
 }
 
 }  // namespace throughcure::desk

@@ -11,11 +11,17 @@
 
 namespace throughcure::desk {
 
-/// Output on one instant, on the logarithm [ln mW/cm2].
-struct OutputThen {
-  double ln_mean = 0;
+/// What the light may have given at one instant, with how likely it is that this was so: ln output is a Gaussian.
+struct OutputAlternative {
+  double weight = 1;   ///< of all alternatives 1 together
+  double ln_mean = 0;  ///< [ln mW/cm2]
   double ln_sd = 0;
-  fleet::OutputSpread spread;
+};
+
+/// Mean and spread over all alternatives together: they tell one estimate from another.
+struct OutputThen {
+  double ln_mean = 0;  ///< [ln mW/cm2]
+  double ln_sd = 0;
 };
 
 /// Answers for any instant of the look-back's span.
@@ -26,6 +32,10 @@ class LookBackOutput {
   LookBackOutput(const LightView& view, const Span& span);
 
   [[nodiscard]] OutputThen at(base::Instant when) const;
+  /// A step that had not come by then, a step that had, a decline; one alone where nothing was smoothed.
+  [[nodiscard]] std::vector<OutputAlternative> alternatives(base::Instant when) const;
+  /// 10 %, 50 % and 90 % of the mixture of them [mW/cm2], and its sd on the logarithm.
+  [[nodiscard]] fleet::OutputSpread spread(base::Instant when) const;
   /// Chance that the output was below that then [0..1].
   [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const;
   /// Probability that it was a step rather than a gradual decline; none where nothing was smoothed.
@@ -36,7 +46,7 @@ class LookBackOutput {
   [[nodiscard]] std::size_t day_of(base::Instant when) const;
   fleet::OutputKnown known_;
   Span span_;
-  std::optional<fleet::SmoothedOutput> smoothed_;
+  std::optional<fleet::OutputSmoother> smoother_;
 };
 
 }  // namespace throughcure::desk

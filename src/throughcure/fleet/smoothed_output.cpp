@@ -41,6 +41,29 @@ Eigen::MatrixXd root(const Eigen::MatrixXd& covariance) {
   return solver.eigenvectors() * solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
 }
 
+/// Of a mixture of Gaussians, about a value near their means.
+struct Moments {
+  double weight = 0;
+  double first = 0;
+  double second = 0;
+
+  void add(double share, double mean, double variance) {
+    weight += share;
+    first += share * mean;
+    second += share * (variance + mean * mean);
+  }
+  void add(const Moments& other) {
+    weight += other.weight;
+    first += other.first;
+    second += other.second;
+  }
+  void put(SmoothedDays& days, double about) const {
+    const double mean = first / weight;
+    days.ln_mean.push_back(about + mean);
+    days.ln_sd.push_back(std::sqrt(std::max(0.0, second / weight - mean * mean)));
+  }
+};
+
 }  // namespace
 
 struct OutputSmoother::Window {
@@ -181,22 +204,25 @@ void OutputSmoother::Window::weigh() {
   out.step_weight = 1 / (1 + odds);
 
   for (Eigen::Index i = 0; i < index(days.size()); ++i) {
-    double mean = 0;
-    double square = 0;
+    Moments before;
+    Moments after;
     for (std::size_t d = 1; d <= last; ++d) {
       const auto [m, v] = day_with(of_step(d), i, step_shape(d, i));
-      mean += out.step_day[d] * m;
-      square += out.step_day[d] * (v + (m - base_mean(i)) * (m - base_mean(i)));
+      (i < index(d) ? before : after).add(out.step_day[d], m - base_mean(i), v);
     }
-    const double variance = std::max(0.0, square - (mean - base_mean(i)) * (mean - base_mean(i)));
-    out.step.ln_mean.push_back(mean);
-    out.step.ln_sd.push_back(std::sqrt(variance));
+    Moments step = before;
+    step.add(after);
+    step.put(out.step, base_mean(i));
+    (before.weight > 0 ? before : step).put(out.before_step, base_mean(i));
+    (after.weight > 0 ? after : step).put(out.after_step, base_mean(i));
+    out.step_come.push_back(after.weight / step.weight);
     const auto [m, v] = day_with(decline, i, decline_shape(i));
     out.gradual.ln_mean.push_back(m);
     out.gradual.ln_sd.push_back(std::sqrt(v));
-    const double w = out.step_weight;
-    out.both.ln_mean.push_back(w * mean + (1 - w) * m);
-    out.both.ln_sd.push_back(std::sqrt(w * variance + (1 - w) * v + w * (1 - w) * (mean - m) * (mean - m)));
+    Moments both;
+    both.add(out.step_weight, out.step.ln_mean.back() - base_mean(i), out.step.ln_sd.back() * out.step.ln_sd.back());
+    both.add(1 - out.step_weight, m - base_mean(i), v);
+    both.put(out.both, base_mean(i));
   }
 }
 

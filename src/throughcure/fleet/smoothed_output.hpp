@@ -28,11 +28,14 @@ struct SmoothedDays {
 /// Day i is i days after the last good check, 0 to `last_day`, which is the day of the failed one.
 struct SmoothedOutput {
   std::size_t last_day = 0;
-  double step_weight = 0;        ///< probability that it was a step; of the decline the rest
-  std::vector<double> step_day;  ///< given a step: probability that it came on day i; nought for day 0
-  SmoothedDays step;             ///< given a step, over its days
-  SmoothedDays gradual;          ///< given a decline
-  SmoothedDays both;             ///< over both: mean and sd of a mixture that is not a Gaussian
+  double step_weight = 0;         ///< probability that it was a step; of the decline the rest
+  std::vector<double> step_day;   ///< given a step: probability that it came on day i; nought for day 0
+  SmoothedDays step;              ///< given a step, over its days
+  SmoothedDays gradual;           ///< given a decline
+  std::vector<double> step_come;  ///< given a step: probability that it had come by day i
+  SmoothedDays before_step;       ///< given a step that had not come by then; on the last day as `step`
+  SmoothedDays after_step;        ///< given a step that had come by then; on day 0 as `step`
+  SmoothedDays both;              ///< over both: mean and sd of a mixture that is not a Gaussian
 };
 
 /// The level follows OutputModel, started from all that was known at the last good check, plus one loss D ~

@@ -126,6 +126,7 @@ struct Order {
   base::RestorationId restoration;
   std::int64_t revision = 0;
   desk::OutputThen output;
+  std::vector<desk::OutputAlternative> alternatives;
 };
 
 /// The case of that revision: cases are long, so that each is read when its turn comes.
@@ -145,7 +146,7 @@ UnderCured worked_out(const Order& order, const std::string& document, LaidOutCa
     const exchange::KeptDocument kept = exchange::parse_kept_document(document, "the case that was kept");
     // Older records name files of the data folder, as they are today.
     const exchange::CaseFiles files = kept.files.empty() ? of_today : laid_out.files_of(kept);
-    return recompute(kept.document, order.output, files, room.knowledge, running);
+    return recompute(kept.document, order.alternatives, files, room.knowledge, running);
   } catch (const base::InputError& error) {
     return {std::nullopt, error.what()};
   } catch (const base::Failure& error) {
@@ -198,7 +199,8 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
       if (!one.part.has_case || one.result != nullptr) continue;
       orders->push_back({.restoration = one.part.restoration,
                          .revision = one.part.revision,
-                         .output = all.output->at(one.part.placed_at)});
+                         .output = all.output->at(one.part.placed_at),
+                         .alternatives = all.output->alternatives(one.part.placed_at)});
     }
   });
   const std::string person = author_of(call, desk).person;

@@ -52,7 +52,7 @@ json decision_json(const store::Reader& reader, const desk::LookBackPart& part, 
 json row_of(const store::Reader& reader, const desk::Ranked& one, const OpenedLookBack& all, Names& names) {
   const Kept<practice::Restoration> kept = desk::without_case(reader, one.part.restoration);
   const practice::Restoration& made = kept.record;
-  const fleet::OutputSpread output = all.output->at(made.placed_at).spread;
+  const fleet::OutputSpread output = all.output->spread(made.placed_at);
   std::optional<double> chance;
   std::optional<std::string> why_not;
   if (one.result != nullptr) {

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "throughcure/base/parallel.hpp"
 #include "throughcure/desk/look_back_output.hpp"
@@ -23,8 +24,9 @@ struct UnderCured {
 };
 
 /// `document` is the case as it was kept (docs/case.md). The output is taken as a share of what the light's file
-/// states. The chance is one less that of curing through, at a precision that ranks: a tenth of the light at the floor.
-UnderCured recompute(const exchange::PlainTable& document, const desk::OutputThen& output,
+/// states, under each alternative of it; the chance is the sum of theirs by their weights. Each is one less that of
+/// curing through, from the same paths and draws, at a precision that ranks: a tenth of the light at the floor.
+UnderCured recompute(const exchange::PlainTable& document, const std::vector<desk::OutputAlternative>& output,
                      const exchange::CaseFiles& files, const plan::Knowledge& knowledge, const base::Running& running);
 
 }  // namespace throughcure::service

@@ -1,0 +1,94 @@
+// Chances and intervals of a look-back's days. Outside: the sum over every day on which a step may have come, each by
+// the normal distribution of that day alone (the smoother's own, which is tested against plain conditioning), worked
+// out here without the mixture's means and spreads. Everything is invented.
+#include "throughcure/desk/look_back_output.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+
+#include <gtest/gtest.h>
+
+namespace throughcure::desk {
+namespace {
+
+base::Instant day(double days) { return {static_cast<std::int64_t>(days * 86'400e6)}; }
+
+/// Read weekly until day 100, perhaps on day 118, and far too low on day 140.
+LightView failed(bool read_between) {
+  LightView view;
+  fleet::LightHistory& history = view.record.history;
+  history = {.accepted_at = day(0), .claimed_mw_cm2 = 1000};
+  history.radiometers = {{.aperture_mm = 8}};
+  history.tips = {{.diameter_mm = 8}};
+  const auto read = [&](double at, double shown) {
+    history.readings.push_back(
+        {.id = {static_cast<std::int64_t>(history.readings.size()) + 1},
+         .at = day(at),
+         .shown_mw_cm2 = shown,
+         .purpose = history.readings.empty() ? fleet::Purpose::kAcceptance : fleet::Purpose::kCheck});
+  };
+  for (int week = 0; week <= 14; ++week) read(7 * week, 900);
+  read(100, 900);
+  if (read_between) read(118, 860);
+  for (int i = 0; i < 3; ++i) read(140, 430);
+  view.output = fleet::light_output(history, day(140));
+  return view;
+}
+constexpr double kFrom = 100;
+constexpr double kUntil = 140;
+
+double exact_chance_below(const fleet::OutputSmoother& smoother, double ln_limit, std::size_t on) {
+  const auto below = [&](const fleet::SmoothedDays& days) {
+    return 0.5 * std::erfc((days.ln_mean[on] - ln_limit) / days.ln_sd[on] / std::numbers::sqrt2);
+  };
+  const fleet::SmoothedOutput& all = smoother.smoothed();
+  double chance = (1 - all.step_weight) * below(all.gradual);
+  for (std::size_t d = 1; d <= all.last_day; ++d) {
+    chance += all.step_weight * all.step_day[d] * below(smoother.given_step_on(d));
+  }
+  return chance;
+}
+
+TEST(LookBackOutput, ChancesAreTheSumOverEveryDayOfAStepAndADecline) {
+  const LightView view = failed(false);
+  const LookBackOutput output(view, {day(kFrom), day(kUntil)});
+  const fleet::OutputSmoother smoother(fleet::output_known(view.record.history, view.output.split, {}), day(kFrom),
+                                       day(kUntil));
+  ASSERT_GT(smoother.smoothed().step_weight, 0.05) << "both alternatives are to be seen";
+  ASSERT_LT(smoother.smoothed().step_weight, 0.95);
+  double most_of_one_gaussian = 0;
+  for (std::size_t on = 0; on <= 40; ++on) {
+    const base::Instant when = day(kFrom + static_cast<double>(on) + 0.2);
+    const OutputThen one = output.at(when);
+    for (const double limit : {300.0, 400.0, 500.0, 600.0, 700.0, 800.0, 900.0, 1000.0}) {
+      const double exact = exact_chance_below(smoother, std::log(limit), on);
+      EXPECT_NEAR(output.chance_below(limit, when), exact, 0.01) << limit << " on " << on;
+      const double of_one = 0.5 * std::erfc((one.ln_mean - std::log(limit)) / one.ln_sd / std::numbers::sqrt2);
+      most_of_one_gaussian = std::max(most_of_one_gaussian, std::abs(of_one - exact));
+    }
+    const fleet::OutputSpread spread = output.spread(when);
+    EXPECT_NEAR(exact_chance_below(smoother, std::log(spread.p10), on), 0.1, 0.01) << on;
+    EXPECT_NEAR(exact_chance_below(smoother, std::log(spread.p50), on), 0.5, 0.01) << on;
+    EXPECT_NEAR(exact_chance_below(smoother, std::log(spread.p90), on), 0.9, 0.01) << on;
+    double weights = 0;
+    for (const OutputAlternative& alternative : output.alternatives(when)) weights += alternative.weight;
+    EXPECT_NEAR(weights, 1, 1e-12);
+  }
+  EXPECT_GT(most_of_one_gaussian, 0.05) << "or the test could not tell one Gaussian from the mixture";
+}
+
+TEST(LookBackOutput, WithoutAGoodCheckIsTheEstimateOfTheDay) {
+  const LightView view = failed(true);
+  const LookBackOutput output(view, {std::nullopt, day(kUntil)});
+  const auto known = fleet::output_known(view.record.history, view.output.split, {});
+  const fleet::OutputEstimate estimate(known, day(110));
+  EXPECT_NEAR(output.chance_below(800, day(110)), estimate.chance_below(800, day(110)), 1e-9);
+  EXPECT_NEAR(output.spread(day(110)).p10, estimate.at(day(110)).p10, 1e-6);
+  EXPECT_EQ(output.alternatives(day(110)).size(), 1U);
+  EXPECT_FALSE(output.step_weight());
+}
+
+}  // namespace
+}  // namespace throughcure::desk
