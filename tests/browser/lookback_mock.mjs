@@ -32,6 +32,23 @@ export function restorations(until) {
   });
 }
 
+/** Day by day, with a step after 16 days as the other course; read when it was good, and when it failed. */
+function outputOf(until) {
+  const at = (i) => new Date(until - (24 - i) * day).toISOString();
+  return {
+    course: Array.from({ length: 25 }, (_, i) => {
+      const p50 = 800 - 20 * i;
+      return { at: at(i), p10: p50 - 80, p50, p90: p50 + 80, step: i < 16 ? 790 : 330, decline: p50 };
+    }),
+    step: { weight: 0.2, early: at(6), middle: at(16), late: at(22) },
+    readings: [
+      { at: at(0), mw_cm2: 850, counts: true },
+      { at: at(24), mw_cm2: 330, counts: true },
+    ],
+    events: [{ at: at(9), what: "cleaned" }],
+  };
+}
+
 export async function mockLookBacks(browsed, session) {
   const until = Date.now() - day;
   const head = {
@@ -88,8 +105,8 @@ export async function mockLookBacks(browsed, session) {
       sentence: `24 restorations were cured with Light 3 since its last good check. ${open === 0 ? "Every one is decided." : `${open} still want a decision.`}`,
       state: state.compute,
       share_done: state.share,
-      step_weight: 0.2,
       need_mw_cm2: 500,
+      output: outputOf(until),
       decided: decided(),
       ...page(url),
     });

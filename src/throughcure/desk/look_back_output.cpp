@@ -5,11 +5,14 @@
 #include <limits>
 #include <numbers>
 
+#include "throughcure/base/given.hpp"
+
 namespace throughcure::desk {
 
 namespace {
 
 constexpr std::chrono::hours kDay{24};
+constexpr std::size_t kMostPoints = 200;
 
 double normal_below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 
@@ -38,6 +41,13 @@ double quantile(double chance, const std::vector<OutputAlternative>& alternative
   return (low + high) / 2;
 }
 
+fleet::OutputSpread spread_of(const std::vector<OutputAlternative>& all, double ln_sd) {
+  return {.p10 = std::exp(quantile(0.1, all)),
+          .p50 = std::exp(quantile(0.5, all)),
+          .p90 = std::exp(quantile(0.9, all)),
+          .ln_sd = ln_sd};
+}
+
 }  // namespace
 
 LookBackOutput::LookBackOutput(const LightView& view, const Span& span) : span_(span) {
@@ -61,13 +71,8 @@ OutputThen LookBackOutput::at(base::Instant when) const {
   return {.ln_mean = both.ln_mean[day], .ln_sd = both.ln_sd[day]};
 }
 
-std::vector<OutputAlternative> LookBackOutput::alternatives(base::Instant when) const {
-  if (!smoother_) {
-    const OutputThen then = at(when);
-    return {{.weight = 1, .ln_mean = then.ln_mean, .ln_sd = then.ln_sd}};
-  }
+std::vector<OutputAlternative> LookBackOutput::alternatives_on(std::size_t day) const {
   const fleet::SmoothedOutput& all = smoother_->smoothed();
-  const std::size_t day = day_of(when);
   std::vector<OutputAlternative> found;
   const auto add = [&](double weight, const fleet::SmoothedDays& days) {
     if (weight > 0) found.push_back({.weight = weight, .ln_mean = days.ln_mean[day], .ln_sd = days.ln_sd[day]});
@@ -78,12 +83,14 @@ std::vector<OutputAlternative> LookBackOutput::alternatives(base::Instant when) 
   return found;
 }
 
+std::vector<OutputAlternative> LookBackOutput::alternatives(base::Instant when) const {
+  if (smoother_) return alternatives_on(day_of(when));
+  const OutputThen then = at(when);
+  return {{.weight = 1, .ln_mean = then.ln_mean, .ln_sd = then.ln_sd}};
+}
+
 fleet::OutputSpread LookBackOutput::spread(base::Instant when) const {
-  const std::vector<OutputAlternative> all = alternatives(when);
-  return {.p10 = std::exp(quantile(0.1, all)),
-          .p50 = std::exp(quantile(0.5, all)),
-          .p90 = std::exp(quantile(0.9, all)),
-          .ln_sd = at(when).ln_sd};
+  return spread_of(alternatives(when), at(when).ln_sd);
 }
 
 double LookBackOutput::chance_below(double limit_mw_cm2, base::Instant when) const {
@@ -93,6 +100,50 @@ double LookBackOutput::chance_below(double limit_mw_cm2, base::Instant when) con
 std::optional<double> LookBackOutput::step_weight() const {
   if (!smoother_) return std::nullopt;
   return smoother_->smoothed().step_weight;
+}
+
+base::Instant LookBackOutput::instant_of(std::size_t day) const {
+  return std::min(span_.until, base::given(span_.from) + kDay * static_cast<std::int64_t>(day));
+}
+
+std::size_t LookBackOutput::day_of_step(double chance) const {
+  const std::vector<double>& come = smoother_->smoothed().step_come;
+  const auto at = std::ranges::lower_bound(come, chance);
+  return std::max<std::size_t>(1, std::min(static_cast<std::size_t>(at - come.begin()), come.size() - 1));
+}
+
+std::optional<StepTime> LookBackOutput::step_time() const {
+  if (!smoother_) return std::nullopt;
+  return StepTime{.early = instant_of(day_of_step(0.1)),
+                  .middle = instant_of(day_of_step(0.5)),
+                  .late = instant_of(day_of_step(0.9))};
+}
+
+std::vector<CoursePoint> LookBackOutput::course(base::Instant otherwise) const {
+  std::vector<CoursePoint> points;
+  if (!smoother_) {
+    const base::Instant from = std::min(otherwise, span_.until + -kDay);
+    const auto step = std::max<std::chrono::microseconds>(kDay, (span_.until - from) / kMostPoints);
+    std::vector<base::Instant> instants;
+    for (base::Instant at = from; at < span_.until; at += step) instants.push_back(at);
+    instants.push_back(span_.until);
+    const auto spreads = fleet::estimates_then(known_, instants);
+    for (std::size_t i = 0; i < instants.size(); ++i) points.push_back({.at = instants[i], .output = spreads[i]});
+    return points;
+  }
+  const fleet::SmoothedOutput& all = smoother_->smoothed();
+  const std::size_t stepped = day_of_step(0.5);
+  const fleet::SmoothedDays step = smoother_->given_step_on(stepped);
+  const std::size_t stride = all.last_day / kMostPoints + 1;
+  for (std::size_t day = 0; day <= all.last_day; ++day) {
+    const bool beside_step = day == stepped || day + 1 == stepped;
+    if (day % stride != 0 && day != all.last_day && !beside_step) continue;
+    points.push_back({.at = instant_of(day),
+                      .output = spread_of(alternatives_on(day), all.both.ln_sd[day]),
+                      .step = std::exp(step.ln_mean[day]),
+                      .decline = std::exp(all.gradual.ln_mean[day])});
+  }
+  return points;
 }
 
 }  // namespace throughcure::desk

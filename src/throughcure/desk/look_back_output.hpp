@@ -24,6 +24,21 @@ struct OutputThen {
   double ln_sd = 0;
 };
 
+/// One day of the course as it is drawn [mW/cm2].
+struct CoursePoint {
+  base::Instant at{};
+  fleet::OutputSpread output;
+  std::optional<double> step{};  ///< the middle of it, if it was a step in the middle of StepTime; none: not smoothed
+  std::optional<double> decline{};  ///< likewise, if it was a decline
+};
+
+/// When the step came, if it was one: with a chance of 10 %, 50 % and 90 % by then.
+struct StepTime {
+  base::Instant early{};
+  base::Instant middle{};
+  base::Instant late{};
+};
+
 /// Answers for any instant of the look-back's span.
 class LookBackOutput {
  public:
@@ -40,10 +55,18 @@ class LookBackOutput {
   [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const;
   /// Probability that it was a step rather than a gradual decline; none where nothing was smoothed.
   [[nodiscard]] std::optional<double> step_weight() const;
+  [[nodiscard]] std::optional<StepTime> step_time() const;
+  /// Every day of the span or, where it is long, some 200 of them; without a good check from `otherwise` on. The step
+  /// is drawn as one.
+  [[nodiscard]] std::vector<CoursePoint> course(base::Instant otherwise) const;
 
  private:
   /// Of the smoothed courses.
   [[nodiscard]] std::size_t day_of(base::Instant when) const;
+  [[nodiscard]] base::Instant instant_of(std::size_t day) const;
+  [[nodiscard]] std::vector<OutputAlternative> alternatives_on(std::size_t day) const;
+  /// The first day by whose end the step had come with that chance, if it was one.
+  [[nodiscard]] std::size_t day_of_step(double chance) const;
   fleet::OutputKnown known_;
   Span span_;
   std::optional<fleet::OutputSmoother> smoother_;

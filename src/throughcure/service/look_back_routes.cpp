@@ -14,6 +14,7 @@
 #include "throughcure/service/body.hpp"
 #include "throughcure/service/decision_routes.hpp"
 #include "throughcure/service/laid_out_cases.hpp"
+#include "throughcure/service/look_back_course.hpp"
 #include "throughcure/service/look_back_rows.hpp"
 #include "throughcure/service/opened_look_back.hpp"
 #include "throughcure/service/recompute.hpp"
@@ -86,6 +87,11 @@ desk::LookBackRanking ranking_of(const store::Reader& reader, const OpenedLookBa
   return {desk::parts_of(reader, all.kept), *all.output, all.need_mw_cm2, *all.recomputed};
 }
 
+base::Instant first_placed(const desk::LookBackRanking& ranking, base::Instant otherwise) {
+  for (const desk::Ranked& one : ranking.all()) otherwise = std::min(otherwise, one.part.placed_at);
+  return otherwise;
+}
+
 Response show(const Call& call, const RecordsDesk& desk, const Recomputing& recomputing) {
   const PageAsked asked = page_asked(call);
   std::string document;
@@ -101,11 +107,11 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
     out["sentence"] = sentence_of(name, count, decided, all.kept.record.good_until.has_value());
     out["state"] = state;
     out["share_done"] = share;
-    out["step_weight"] = or_null(all.output->step_weight());
     out["need_mw_cm2"] = all.need_mw_cm2;
     out.erase("restorations");
     document = out.dump(-1, ' ', false, json::error_handler_t::replace);
     document.back() = ',';
+    document += "\"output\":" + course_json(all, first_placed(ranking, all.kept.record.until)) + ",";
     document += page_json(reader, all, ranking, asked) + "}\n";
   });
   return json_response(200, document);

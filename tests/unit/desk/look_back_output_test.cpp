@@ -79,6 +79,44 @@ TEST(LookBackOutput, ChancesAreTheSumOverEveryDayOfAStepAndADecline) {
   EXPECT_GT(most_of_one_gaussian, 0.05) << "or the test could not tell one Gaussian from the mixture";
 }
 
+TEST(LookBackOutput, IsDrawnDayByDayWithAStepAsAStep) {
+  const LookBackOutput output(failed(true), {day(kFrom), day(kUntil)});
+  const std::vector<CoursePoint> course = output.course(day(0));
+  ASSERT_EQ(course.size(), 41U);
+  EXPECT_EQ(course.front().at, day(kFrom));
+  EXPECT_EQ(course.back().at, day(kUntil));
+  const StepTime when = output.step_time().value_or(StepTime{});
+  EXPECT_GT(when.early, day(118)) << "the reading of that day was near the ones before";
+  EXPECT_LE(when.early, when.middle);
+  EXPECT_LE(when.middle, when.late);
+  for (std::size_t i = 1; i < course.size(); ++i) {
+    EXPECT_LT(course[i].output.p10, course[i].output.p50);
+    EXPECT_LT(course[i].output.p50, course[i].output.p90);
+    const double fell = course[i].step.value_or(0) / course[i - 1].step.value_or(1);
+    if (course[i].at == when.middle) {
+      EXPECT_LT(fell, 0.7);
+    } else {
+      EXPECT_NEAR(fell, 1, 0.02) << i;
+    }
+    EXPECT_GT(course[i].decline.value_or(0) / course[i - 1].decline.value_or(1), 0.9) << i;
+  }
+}
+
+TEST(LookBackOutput, OfYearsIsDrawnByFewerDaysAndTheStepStillIsOne) {
+  LightView view = failed(true);
+  view.record.history.readings.resize(1);
+  view.record.history.readings.push_back({.id = {2}, .at = day(1100), .shown_mw_cm2 = 430});
+  view.output = fleet::light_output(view.record.history, day(1100));
+  const LookBackOutput output(view, {day(0), day(1100)});
+  const std::vector<CoursePoint> course = output.course(day(0));
+  EXPECT_LT(course.size(), 205U);
+  const base::Instant stepped = output.step_time().value_or(StepTime{}).middle;
+  const auto at = std::ranges::find(course, stepped, &CoursePoint::at);
+  ASSERT_NE(at, course.end());
+  EXPECT_EQ(std::prev(at)->at, stepped + -std::chrono::hours(24));
+  EXPECT_LT(at->step.value_or(1) / std::prev(at)->step.value_or(1), 0.8);
+}
+
 TEST(LookBackOutput, WithoutAGoodCheckIsTheEstimateOfTheDay) {
   const LightView view = failed(true);
   const LookBackOutput output(view, {std::nullopt, day(kUntil)});
@@ -88,6 +126,10 @@ TEST(LookBackOutput, WithoutAGoodCheckIsTheEstimateOfTheDay) {
   EXPECT_NEAR(output.spread(day(110)).p10, estimate.at(day(110)).p10, 1e-6);
   EXPECT_EQ(output.alternatives(day(110)).size(), 1U);
   EXPECT_FALSE(output.step_weight());
+  const std::vector<CoursePoint> course = output.course(day(90));
+  ASSERT_EQ(course.size(), 51U);
+  EXPECT_NEAR(course[20].output.p90, estimate.at(day(110)).p90, 1e-6);
+  EXPECT_FALSE(course[20].step);
 }
 
 }  // namespace

@@ -149,6 +149,12 @@ TEST_F(LookBackTest, NamesWhatWasCuredSinceTheLastGoodCheckAndNothingElse) {
   EXPECT_GT(other["output"]["p50"].get<double>(), 900) << "not the failing value";
   EXPECT_GT(worst["chance_too_weak"].get<double>(), other["chance_too_weak"].get<double>());
   EXPECT_EQ(page["state"], "done") << "there is no case to work out again";
+  const nlohmann::json& output = page["output"];
+  ASSERT_EQ(output["course"].size(), 23U) << "day by day from the good check to the failure";
+  EXPECT_EQ(output["readings"].size(), 3U) << "the good one and the two that failed";
+  EXPECT_GT(output["course"].front()["p50"].get<double>(), 2 * output["course"].back()["p50"].get<double>());
+  EXPECT_GT(output["step"]["weight"], 0);
+  EXPECT_LT(output["step"]["early"], output["step"]["late"]);
   const nlohmann::json list = office_.get(lead_, "/api/look-backs").body;
   EXPECT_EQ(list["look_backs"].at(0)["restorations"], 2);
   place(1, "although it was withdrawn");

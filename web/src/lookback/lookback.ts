@@ -3,7 +3,6 @@
 import type { Doc } from "../api/documents";
 import { date } from "../lib/dates";
 import { percent, text } from "../lib/numbers";
-import { roundUp } from "../plot/scale";
 
 /** A row of the list. */
 export type Row = Doc<"LookBackHead">;
@@ -90,97 +89,4 @@ export function whyNot(one: InDoubt): string {
   if (one.chance_under_cured !== null) return "";
   if (one.why_not) return one.why_not;
   return !one.has_case ? "What was done was not kept, so it cannot be recomputed." : "";
-}
-
-export interface Mark {
-  id: number;
-  at: number;
-  chance: number;
-  recomputed: boolean;
-  decided: boolean;
-  says: string;
-}
-export interface Timeline {
-  from: number;
-  to: number;
-  /** Undefined where there was no good check. */
-  good: number | undefined;
-  until: number;
-  marks: readonly Mark[];
-  band: readonly { at: number; p10: number; p50: number; p90: number }[];
-  need: number;
-  yTo: number;
-}
-
-const ms = (instant: string): number => Date.parse(instant);
-
-/** The time from the last good check to the withdrawal, as it is drawn with these of its restorations. */
-export function timelineOf(one: LookBack, rows: readonly InDoubt[]): Timeline {
-  const placed = rows.map((row) => ms(row.placed_at));
-  const until = ms(one.until);
-  const good = one.good_until === null ? undefined : ms(one.good_until);
-  const first = placed.reduce((a, b) => Math.min(a, b), good ?? until - 86_400_000);
-  const edge = 0.03 * Math.max(until - first, 3_600_000);
-  const band = rows
-    .map((row) => ({ at: ms(row.placed_at), ...row.output }))
-    .sort((a, b) => a.at - b.at)
-    .filter((row, i, all) => row.at !== all[i - 1]?.at);
-  const most = band.reduce((a, row) => Math.max(a, row.p90), one.need_mw_cm2);
-  return {
-    from: first - edge,
-    to: until + edge,
-    good,
-    until,
-    marks: rows.map((row) => {
-      const { chance, recomputed } = doubtOf(row);
-      const says = `${toothWords(row)}, ${date(row.placed_at)}: ${chanceWords(row)}${row.decision ? `, decided: ${row.decision.what}` : ""}`;
-      return { id: row.id, at: ms(row.placed_at), chance, recomputed, decided: row.decision !== null, says };
-    }),
-    band,
-    need: one.need_mw_cm2,
-    yTo: roundUp(1.05 * most),
-  };
-}
-
-/** What the picture says, for somebody who cannot see it. */
-export function timelineSays(one: LookBack, timeline: Timeline): string {
-  const worst = timeline.marks.reduce<Mark | undefined>(
-    (a, b) => (a && a.chance >= b.chance ? a : b),
-    undefined,
-  );
-  const first = timeline.band[0];
-  const last = timeline.band.at(-1);
-  const span = one.good_until
-    ? `From the last good check on ${date(one.good_until)}`
-    : "From the first restoration";
-  return [
-    `${span} to ${date(one.until)}: ${many(one.counts.all)}${timeline.marks.length < one.counts.all ? `, ${text(timeline.marks.length, 6)} of them drawn` : ""}.`,
-    worst ? `The most doubtful: ${worst.says}.` : "",
-    first && last ? `The output went from about ${text(first.p50)} to ${text(last.p50)} mW/cm².` : "",
-  ]
-    .filter((part) => part !== "")
-    .join(" ");
-}
-
-export const timelineHeader = [
-  "placed",
-  "chance under-cured",
-  "chance too weak",
-  "output p10 [mW/cm2]",
-  "output p50 [mW/cm2]",
-  "output p90 [mW/cm2]",
-  "decision",
-] as const;
-
-/** The numbers of the picture, without chart numbers. */
-export function timelineRows(rows: readonly InDoubt[]): (string | number)[][] {
-  return rows.map((row) => [
-    row.placed_at,
-    row.chance_under_cured ?? "",
-    row.chance_too_weak,
-    row.output.p10,
-    row.output.p50,
-    row.output.p90,
-    row.decision?.what ?? "",
-  ]);
 }
