@@ -300,6 +300,7 @@ export function todayAt(now = Date.now()) {
   return described("Today", {
     at: iso(0),
     sentence: "Three checks are due, and Light 2 is to be watched.",
+    lights: 6,
     due: [
       { light: 2, name: "Light 2", room_name: "Room 1", due: iso(-3), overdue_days: 3 },
       { light: 4, name: "Light 4", room_name: "Room 2, upstairs", due: iso(-1), overdue_days: 1 },

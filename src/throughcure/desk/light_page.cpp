@@ -34,11 +34,13 @@ std::string_view what_of(const fleet::Alarm& alarm) {
   }
 }
 
-fleet::FallsBelow falls_below(const LightView& view, base::Instant now) {
+/// Nothing where no reading counts: what its maker claims foretells nothing.
+std::optional<fleet::FallsBelow> falls_below(const LightView& view, base::Instant now) {
+  if (view.output.known.readings.empty()) return std::nullopt;
   constexpr std::array<double, 3> chances = {0.1, 0.5, 0.9};
   constexpr int most_days = 1095;
   const auto days = fleet::OutputEstimate(view.output.known, now).when_below(now, view.need_mw_cm2, chances, most_days);
-  return {.early = days[0], .middle = days[1], .late = days[2]};
+  return fleet::FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
 }
 
 /// Evenly, and where the estimate jumps on both sides of it: at what was done to the light, after which nothing is

@@ -73,12 +73,12 @@ std::string count(std::size_t number, std::string_view one, std::string_view man
   return number == 1 ? std::string(one) : std::to_string(number) + std::string(many);
 }
 
-std::string first_sentence(const Today& today, std::size_t lights) {
+std::string first_sentence(const Today& today) {
   const auto withdrawn =
       static_cast<std::size_t>(std::ranges::count(today.wrong, StateWord::kWithdrawn, &WrongRow::state));
   const std::size_t watched = today.wrong.size() - withdrawn;
   std::string text;
-  if (lights == 0) return "No light is kept yet: add the first one in Setup.";
+  if (today.lights == 0) return "No light is kept yet: add the first one in Setup.";
   if (today.wrong.empty() && today.due.empty()) return "Every light is fit for use, and nothing is due.";
   if (watched > 0) text += count(watched, "One light wants looking at", " lights want looking at") + ". ";
   if (withdrawn > 0) text += count(withdrawn, "One light is withdrawn", " lights are withdrawn") + ". ";
@@ -127,7 +127,8 @@ Today today(LightsNow& lights, const practice::Member& member, base::Instant now
     }
   }
   page.changed = changes_of(reader, places, member);
-  page.sentence = first_sentence(page, seen.size());
+  page.lights = seen.size();
+  page.sentence = first_sentence(page);
   return page;
 }
 

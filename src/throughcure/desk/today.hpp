@@ -41,6 +41,7 @@ struct OpenLookBack {
 
 struct Today {
   std::string sentence;
+  std::size_t lights = 0;       ///< that whoever asks may see
   std::vector<DueRow> due;      ///< the longest overdue first
   std::vector<WrongRow> wrong;  ///< withdrawn ones last: they are out of the way
   std::vector<ChangedRow> changed;

@@ -142,7 +142,7 @@ void look(LightToday& light, const OutputEstimate& estimate, base::Instant now, 
   const OutputTrend trend = estimate.trend(now);
   const Interval slope = interval(trend.per_day * kDaysPerYear, trend.sd_per_day * kDaysPerYear);
   light.change_per_year = {.p10 = std::expm1(slope.p10), .p50 = std::expm1(slope.p50), .p90 = std::expm1(slope.p90)};
-  if (need_mw_cm2) light.falls_below = falls_below_from(estimate, now, *need_mw_cm2, forecast_days);
+  if (need_mw_cm2 && last_reading) light.falls_below = falls_below_from(estimate, now, *need_mw_cm2, forecast_days);
   if (last_reading) light.days_since_reading = static_cast<double>(now.us - last_reading->us) / kUsPerDay;
 }
 
@@ -265,7 +265,8 @@ LightToday FollowedLight::at(base::Instant now, std::optional<double> need_mw_cm
   return light;
 }
 
-FallsBelow FollowedLight::falls_below(base::Instant now, double need_mw_cm2) const {
+std::optional<FallsBelow> FollowedLight::falls_below(base::Instant now, double need_mw_cm2) const {
+  if (!last_reading_) return std::nullopt;
   const base::Instant then = std::max(now, until_);
   return falls_below_from(estimate_.later(then), then, need_mw_cm2, forecast_days_);
 }

@@ -63,7 +63,7 @@ struct LightToday {
   OutputSpread today{};  ///< of the claimed mode, without a barrier
   std::optional<Interval> share_of_claim{};
   Interval change_per_year{};  ///< share by which the output changes in a year at today's slope; -0.1: a loss
-  std::optional<FallsBelow> falls_below{};     ///< with a need only
+  std::optional<FallsBelow> falls_below{};     ///< with a need and a reading only: a claim foretells nothing
   std::optional<double> days_since_reading{};  ///< one that counts
   std::optional<PairedShare> sag{};
   bool sags = false;  ///< its middle is above the setting
@@ -99,8 +99,8 @@ class FollowedLight {
   /// To the bit as light_output says it, where nothing was recorded between `until` and `now`, nor an entry for a later
   /// day; before `until`, as at `until`.
   [[nodiscard]] LightToday at(base::Instant now, std::optional<double> need_mw_cm2 = std::nullopt) const;
-  /// When it falls below a need, looked at from `now` on.
-  [[nodiscard]] FallsBelow falls_below(base::Instant now, double need_mw_cm2) const;
+  /// When it falls below a need, looked at from `now` on; nothing where no reading counts.
+  [[nodiscard]] std::optional<FallsBelow> falls_below(base::Instant now, double need_mw_cm2) const;
 
  private:
   OutputEstimate estimate_;

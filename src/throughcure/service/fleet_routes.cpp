@@ -163,6 +163,7 @@ Response today(const Call& call, const RecordsDesk& desk) {
     }
     document = {{"at", base::instant_text(now)},
                 {"sentence", today.sentence},
+                {"lights", today.lights},
                 {"due", due},
                 {"wrong", wrong},
                 {"changed", changed},

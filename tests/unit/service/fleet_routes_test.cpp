@@ -24,12 +24,12 @@ class FleetTest : public testing::Test {
   FleetTest() : lead_(office_.begin()) {}
 
   /// A light in a room of the first site, as the lead adds it.
-  std::int64_t add_light() {
+  std::int64_t add_light(double claimed_mw_cm2 = 1200) {
     const std::int64_t room =
         office_.post(lead_, "/api/records/room", {{"site", 1}, {"name", "Room 1"}}).body.value("id", std::int64_t{0});
-    const nlohmann::json light{{"room", room},           {"name", "Lamp A"},        {"serial", "K-1"},
-                               {"claimed_mw_cm2", 1200}, {"approval_number", "1"},  {"approved_by", "agency"},
-                               {"battery", "lithium"},   {"check_mode", "standard"}};
+    const nlohmann::json light{
+        {"room", room},           {"name", "Lamp A"},        {"serial", "K-1"},      {"claimed_mw_cm2", claimed_mw_cm2},
+        {"approval_number", "1"}, {"approved_by", "agency"}, {"battery", "lithium"}, {"check_mode", "standard"}};
     return office_.post(lead_, "/api/records/light", light).body.value("id", std::int64_t{0});
   }
   std::string at(std::int64_t light, const std::string& act) {
@@ -102,6 +102,22 @@ TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
   ASSERT_EQ(accepted.status, 200) << accepted.body.dump();
   EXPECT_EQ(accepted.body["state"], "in use");
   EXPECT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 422);
+}
+
+TEST_F(FleetTest, ALightWithoutAReadingIsShownAndForetoldNothing) {
+  // A claim so near the limit that its doubt alone reaches below it within the days looked at.
+  const std::int64_t light = add_light(650);
+  for (const bool papers : {false, true}) {
+    if (papers) give_papers(light);
+    const Told page = office_.get(lead_, "/api/fleet/1");
+    ASSERT_EQ(page.status, 200) << page.body.dump();
+    EXPECT_TRUE(page.body["falls_below"].is_null());
+    EXPECT_TRUE(page.body["today"].is_null());
+    const Told list = office_.get(lead_, "/api/fleet");
+    ASSERT_EQ(list.status, 200) << list.body.dump();
+    EXPECT_TRUE(list.body["lights"].at(0)["falls_below"].is_null());
+    EXPECT_EQ(office_.get(lead_, "/api/today").body["lights"], 1);
+  }
 }
 
 TEST_F(FleetTest, AWeakLightIsNotAccepted) {
