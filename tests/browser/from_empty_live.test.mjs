@@ -53,10 +53,11 @@ async function addLight(name, serial) {
   await page.getByRole("button", { name: new RegExp(`^${name}`) }).first().waitFor();
   await open(desk, `/lights/${await idOf(name)}`);
   await page.locator("summary", { hasText: "Tips (0)" }).click();
-  await page.getByLabel("Name of a tip to add").fill("8 mm");
+  await button("Add a tip").click();
+  await page.getByLabel("Name", { exact: true }).fill("8 mm");
   await page.getByLabel("Optical diameter, mm").fill("8");
   await button("Add the tip").click();
-  await page.getByText("8 mm is on record").waitFor();
+  await page.getByText("The tip is on record.").waitFor();
   await page.locator("summary", { hasText: "Papers (0)" }).click();
   for (const [about, paper] of [
     ["approval", `Approval of ${name}.pdf`],
@@ -77,6 +78,7 @@ async function bringIn(kind, lines, name) {
   await button("Look at it").click();
   await page.waitForSelector("h1:has-text('rows of')");
   await picture(page, `from-empty-import-${kind}`);
+  if (kind === "Restorations") await page.getByRole("button", { name: "B. Lead", exact: true }).click();
   await page.getByRole("button", { name: /^Keep \d+ rows$/ }).click();
   await page.getByRole("heading", { level: 1, name: /are kept/ }).waitFor();
 }
@@ -182,7 +184,7 @@ async function toKeys(name) {
   const mode = hand.page.locator("#check-mode");
   if ((await mode.count()) > 0 && (await mode.evaluate((one) => one.tagName)) === "INPUT") await mode.fill("standard");
   else if (await hand.page.locator("label", { hasText: "standard, as always" }).count()) await tap("standard, as always");
-  await tap("full");
+  if (await hand.page.locator("#check-battery").count()) await tap("full");
   await hand.page.getByRole("button", { name: "To the number" }).tap();
 }
 async function number(digits) {
