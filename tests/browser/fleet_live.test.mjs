@@ -125,10 +125,11 @@ test("a tip and what was done stand in the light's records", async () => {
   await page.locator("summary", { hasText: "What happened (1)" }).click();
   await page.waitForSelector("text=cleaned, With the maker's wipes.");
   await page.locator("summary", { hasText: "Tips (1)" }).click();
-  await page.getByLabel("Name of a tip to add").fill("turbo");
+  await button("Add a tip").click();
+  await page.getByLabel("Name", { exact: true }).fill("turbo");
   await page.getByLabel("Optical diameter, mm").fill("11");
   await button("Add the tip").click();
-  await page.waitForSelector("text=turbo is on record");
+  await page.waitForSelector("text=The tip is on record.");
   assert.deepEqual((await api(`/api/fleet/${id}`)).tips.map((one) => [one.name, one.diameter_mm]), [["straight", 7.5], ["turbo", 11]]);
 });
 

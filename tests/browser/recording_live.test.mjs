@@ -87,6 +87,7 @@ test("it is found by its chart number, which stands in no address", async () => 
   const chart = page.getByLabel("Chart number", { exact: true });
   await button("Find").click();
   await page.getByText("Type the chart's number.").waitFor();
+  browser.faults.length = 0; // the browser itself reports the 422
   await chart.fill("INV-77");
   await button("Find").click();
   await page.getByText("No restoration of chart INV-77 is on record here.").waitFor();
