@@ -48,6 +48,7 @@ std::optional<fleet::FallsBelow> falls_below(const LightView& view, base::Instan
 std::vector<base::Instant> instants_of_band(const fleet::OutputKnown& known, base::Instant from, base::Instant now) {
   constexpr std::chrono::microseconds just{1};
   std::vector<base::Instant> readings;
+  readings.reserve(known.readings.size());
   for (const fleet::OutputReading& reading : known.readings) readings.push_back(reading.at);
   std::ranges::sort(readings);
   std::vector<base::Instant> instants;

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "throughcure/base/given.hpp"
+#include "throughcure/base/problem.hpp"
 
 namespace throughcure::desk {
 
@@ -71,8 +72,13 @@ OutputThen LookBackOutput::at(base::Instant when) const {
   return {.ln_mean = both.ln_mean[day], .ln_sd = both.ln_sd[day]};
 }
 
+const fleet::SmoothedOutput& LookBackOutput::smoothed() const {
+  if (!smoother_) throw base::Failure("the light has no good check to smooth from");
+  return smoother_->smoothed();
+}
+
 std::vector<OutputAlternative> LookBackOutput::alternatives_on(std::size_t day) const {
-  const fleet::SmoothedOutput& all = smoother_->smoothed();
+  const fleet::SmoothedOutput& all = smoothed();
   std::vector<OutputAlternative> found;
   const auto add = [&](double weight, const fleet::SmoothedDays& days) {
     if (weight > 0) found.push_back({.weight = weight, .ln_mean = days.ln_mean[day], .ln_sd = days.ln_sd[day]});
@@ -107,7 +113,7 @@ base::Instant LookBackOutput::instant_of(std::size_t day) const {
 }
 
 std::size_t LookBackOutput::day_of_step(double chance) const {
-  const std::vector<double>& come = smoother_->smoothed().step_come;
+  const std::vector<double>& come = smoothed().step_come;
   const auto at = std::ranges::lower_bound(come, chance);
   return std::max<std::size_t>(1, std::min(static_cast<std::size_t>(at - come.begin()), come.size() - 1));
 }
@@ -131,7 +137,7 @@ std::vector<CoursePoint> LookBackOutput::course(base::Instant otherwise) const {
     for (std::size_t i = 0; i < instants.size(); ++i) points.push_back({.at = instants[i], .output = spreads[i]});
     return points;
   }
-  const fleet::SmoothedOutput& all = smoother_->smoothed();
+  const fleet::SmoothedOutput& all = smoothed();
   const std::size_t stepped = day_of_step(0.5);
   const fleet::SmoothedDays step = smoother_->given_step_on(stepped);
   const std::size_t stride = all.last_day / kMostPoints + 1;

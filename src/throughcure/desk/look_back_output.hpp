@@ -64,6 +64,8 @@ class LookBackOutput {
   /// Of the smoothed courses.
   [[nodiscard]] std::size_t day_of(base::Instant when) const;
   [[nodiscard]] base::Instant instant_of(std::size_t day) const;
+  /// Only where there is a smoother.
+  [[nodiscard]] const fleet::SmoothedOutput& smoothed() const;
   [[nodiscard]] std::vector<OutputAlternative> alternatives_on(std::size_t day) const;
   /// The first day by whose end the step had come with that chance, if it was one.
   [[nodiscard]] std::size_t day_of_step(double chance) const;

@@ -35,7 +35,9 @@ const Row* AtHand::newest(std::string_view kind, std::int64_t id) const {
   const OfKind* const known = of(kind);
   if (known == nullptr) return nullptr;
   const auto at = known->records.find(id);
-  return at == known->records.end() || !at->second ? nullptr : &*at->second;
+  if (at == known->records.end()) return nullptr;
+  const auto& row = at->second;
+  return row ? &*row : nullptr;
 }
 
 bool AtHand::is_there(std::string_view kind, std::int64_t id) const {

@@ -297,20 +297,22 @@ TEST_F(LookBackTest, IsPagedInItsOrderAndSiftedByWhatWasDecided) {
   for (std::size_t i = 1; i < 23; ++i) {
     EXPECT_GE(whole["restorations"][i - 1]["chance_too_weak"], whole["restorations"][i]["chance_too_weak"]) << i;
   }
-  const auto paged = [&](
-                         const std::string& query, const std::function<void()>& between = [] {}) {
+  const auto nothing = [] {};
+  const auto paged = [&](const std::string& query, const std::function<void()>& between) {
     nlohmann::json page = office_.get(lead_, at + "?limit=5" + query).body;
     nlohmann::json rows = page["restorations"];
     while (page["after"].is_string()) {
       between();
       EXPECT_EQ(page["restorations"].size(), 5U);
       const std::string after = page["after"];
-      page = office_.get(lead_, at + "/restorations?limit=5&after=" + after + query).body;
+      std::string next_page = at + "/restorations?limit=5&after=";
+      next_page.append(after).append(query);
+      page = office_.get(lead_, next_page).body;
       for (const auto& row : page["restorations"]) rows.push_back(row);
     }
     return rows;
   };
-  EXPECT_EQ(paged(""), whole["restorations"]);
+  EXPECT_EQ(paged("", nothing), whole["restorations"]);
 
   // Every third is decided; then one more after each page: none is left out, and none comes twice.
   const auto id = [&](std::size_t place) { return whole["restorations"].at(place)["id"].get<std::int64_t>(); };
@@ -328,9 +330,9 @@ TEST_F(LookBackTest, IsPagedInItsOrderAndSiftedByWhatWasDecided) {
   }
   EXPECT_EQ(shown, expected);
   EXPECT_EQ(next, 7U) << "after two pages of three, one each";
-  EXPECT_EQ(paged("&decision=recall").size(), 4U);
-  EXPECT_EQ(paged("&decision=none").size(), 4U);
-  EXPECT_EQ(paged("&decision=watch").size(), 2U);
+  EXPECT_EQ(paged("&decision=recall", nothing).size(), 4U);
+  EXPECT_EQ(paged("&decision=none", nothing).size(), 4U);
+  EXPECT_EQ(paged("&decision=watch", nothing).size(), 2U);
   EXPECT_EQ(office_.get(lead_, at + "?decision=watch&limit=1").body["counts"],
             (nlohmann::json{{"all", 23}, {"undecided", 13}, {"recall", 4}, {"watch", 2}, {"none", 4}}));
 

@@ -303,8 +303,8 @@ TEST_F(PrintTest, AChecksVerdictIsTheOneThatWasToldThenAndWhatItWouldBeNowStands
     EXPECT_TRUE(row.on_record);
     EXPECT_FALSE(row.otherwise) << row.came_to;
   }
-  const desk::CheckRow first = before.front();
-  const desk::CheckRow last = before.back();
+  const desk::CheckRow& first = before.front();
+  const desk::CheckRow& last = before.back();
   ASSERT_EQ(first.came_to, "low: watch it") << "the lamp that wears out";
   EXPECT_THAT(words(), testing::Not(HasSubstr("told something else now")));
   // It is corrected: it would have been good.
