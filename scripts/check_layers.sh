@@ -24,8 +24,8 @@ service: base optics anatomy transport cure heat plan fleet practice store desk 
 campaign: base optics anatomy transport cure heat plan exchange draw
 '
 hidden='nlohmann|toml\+\+|boost|soci|openssl|CLI'
-# A library that several sources of one reader share comes in by one header, which only they may include.
-doorway='exchange/toml_library.hpp'
+# A library that several sources of a reader, or of one room, share comes in by one header, which only they may include.
+doorway='exchange/toml_library\.hpp|service/json_value\.hpp'
 behind='^src/throughcure/exchange/toml_([a-z]+\.cpp|(state|values|plain)\.hpp):'
 
 faults=0
@@ -52,10 +52,14 @@ done < <(grep -rnE '^[[:space:]]*#[[:space:]]*include[[:space:]]*"throughcure/[^
 while IFS=: read -r file line text; do
   fault "$file:$line: a room's header must not show this library, include it in the source: ${text}"
 done < <(grep -rnE --include='*.hpp' "^[[:space:]]*#[[:space:]]*include[[:space:]]*[<\"]($hidden)/" src/throughcure |
-  grep -v "^src/throughcure/$doorway:" || true)
+  grep -vE "^src/throughcure/($doorway):" || true)
 
 while IFS=: read -r file line text; do
   fault "$file:$line: only the sources of exchange/toml_* may see toml++: ${text}"
 done < <(grep -rnE '"throughcure/exchange/toml_(library|state|values|plain)\.hpp"' src apps tests | grep -vE "$behind" || true)
+
+while IFS=: read -r file line text; do
+  fault "$file:$line: only the sources of service may see it: ${text}"
+done < <(grep -rnF --include='*.?pp' '"throughcure/service/json_value.hpp"' src apps tests | grep -vE '^src/throughcure/service/[a-z_]+\.cpp:' || true)
 
 [ "$faults" = 0 ] || { echo "$faults imports are not allowed" >&2; exit 1; }

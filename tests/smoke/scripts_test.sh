@@ -52,3 +52,9 @@ tree exchange/reader.hpp '#include <nlohmann/json.hpp>'
 expect_status 1 "$layers" "$scratch/tree"
 tree exchange/reader.cpp '#include <nlohmann/json.hpp>'
 expect_status 0 "$layers" "$scratch/tree"
+tree service/json_value.hpp '#include <nlohmann/json.hpp>'
+expect_status 0 "$layers" "$scratch/tree"
+tree service/routes.cpp '#include "throughcure/service/json_value.hpp"'
+expect_status 0 "$layers" "$scratch/tree"
+tree service/routes.hpp '#include "throughcure/service/json_value.hpp"'
+expect_status 1 "$layers" "$scratch/tree"

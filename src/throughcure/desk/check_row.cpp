@@ -82,15 +82,6 @@ std::string name_of(const std::vector<Kept>& all, std::int64_t number) {
 
 }  // namespace
 
-const std::string& Names::of(base::PersonId person) {
-  const auto [at, is_new] = known_.try_emplace(person.number);
-  if (is_new) {
-    const auto kept = reader_->get<practice::Person>(person);
-    at->second = kept ? kept->record.name : "nobody known";
-  }
-  return at->second;
-}
-
 std::vector<CheckRow> check_rows(const store::Reader& reader, const LightRecord& record, const Policy& policy,
                                  base::Instant until, Names& names,
                                  const std::function<bool(const fleet::ReadingEntry&)>& wanted) {

@@ -2,13 +2,13 @@
 #pragma once
 
 #include <functional>
-#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "throughcure/desk/checks.hpp"
 #include "throughcure/desk/light_state.hpp"
+#include "throughcure/desk/names.hpp"
 
 namespace throughcure::desk {
 
@@ -28,17 +28,6 @@ struct CheckRow {
   bool on_record = true;   ///< what it was told; where it is not, share and verdict are those of now
   bool otherwise = false;  ///< it would be told something else now
   std::string by;
-};
-
-/// Names of people, each read once.
-class Names {
- public:
-  explicit Names(const store::Reader& reader) : reader_(&reader) {}
-  const std::string& of(base::PersonId person);
-
- private:
-  const store::Reader* reader_;
-  std::map<std::int64_t, std::string> known_;
 };
 
 /// The readings of a light that are wanted, by time, each with what it was told when it came in. Beside it stands what

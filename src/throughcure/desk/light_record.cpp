@@ -61,17 +61,6 @@ const std::vector<store::Wanted>& wanted_of_a_reading() {
   return wanted;
 }
 
-std::vector<base::Value> wanted_of(const store::Kept<fleet::ReadingEntry>& reading) {
-  static const std::vector<base::Column> columns = base::columns_of<fleet::ReadingEntry>();
-  const std::vector<base::Value> all = base::values_of(reading.record);
-  std::vector<base::Value> row = {reading.id.number};
-  for (const store::Wanted& wanted : std::span(wanted_of_a_reading()).subspan(1)) {
-    const auto column = std::ranges::find(columns, wanted.column, &base::Column::name);
-    row.push_back(all[static_cast<std::size_t>(column - columns.begin())]);
-  }
-  return row;
-}
-
 template <class Member>
 Member member_of(const base::Value& value) {
   return base::Kept<Member>::from(value);
@@ -100,14 +89,14 @@ fleet::LightReading reading_of(const std::vector<base::Value>& row, LightRecord&
   return reading;
 }
 
-/// The same row of a reading that is not on record yet.
+/// The same row of a reading that is at hand, whether or not it is on record.
 std::vector<base::Value> row_of(base::ReadingId id, const fleet::ReadingEntry& reading) {
-  static const store::Table table = store::table_of<fleet::ReadingEntry>();
+  static const std::vector<base::Column> columns = base::columns_of<fleet::ReadingEntry>();
   const std::vector<base::Value> values = base::values_of(reading);
   std::vector<base::Value> row = {id.number};
-  for (const store::Wanted& wanted : wanted_of_a_reading()) {
-    const auto column = std::ranges::find(table.columns, wanted.column, &base::Column::name);
-    if (column != table.columns.end()) row.push_back(values[static_cast<std::size_t>(column - table.columns.begin())]);
+  for (const store::Wanted& wanted : std::span(wanted_of_a_reading()).subspan(1)) {
+    const auto column = std::ranges::find(columns, wanted.column, &base::Column::name);
+    row.push_back(values[static_cast<std::size_t>(column - columns.begin())]);
   }
   return row;
 }
@@ -182,7 +171,7 @@ bool add_new_readings(const store::Reader& reader, LightRecord& record,
     const std::pair when(reading.record.taken_at, reading.id.number);
     if (!known.empty() && when < std::pair(known.back().at, known.back().id.number)) return false;
     if (reading.record.barrier && !barriers) barriers = barriers_of(reader);
-    known.push_back(reading_of(wanted_of(reading), record, barriers.value_or(Barriers())));
+    known.push_back(reading_of(row_of(reading.id, reading.record), record, barriers.value_or(Barriers())));
   }
   begin_history(record);
   return true;

@@ -79,4 +79,13 @@ const store::Table* table_called(std::string_view kind) {
   return at == tables.end() ? nullptr : &*at;
 }
 
+bool begins_a_record(const practice::Change& change) {
+  const store::Table* const table = table_called(change.kind);
+  if (!change.before.empty() || table == nullptr) return false;
+  return std::ranges::any_of(table->columns, [&](const base::Column& column) {
+    return !column.optional &&
+           std::ranges::find(change.after, column.name, &practice::Field::name) != change.after.end();
+  });
+}
+
 }  // namespace throughcure::desk

@@ -32,6 +32,10 @@ class Places {
 /// The table of a kind by its name; null: there is none.
 const store::Table* table_called(std::string_view kind);
 
+/// Whether a change of the log began a record. One that filled in what stood empty has nothing before it either, but
+/// names no field that every record of its kind has.
+bool begins_a_record(const practice::Change& change);
+
 /// Somebody may not do this, or not there (HTTP 403).
 class Forbidden : public std::exception {
  public:

@@ -18,7 +18,7 @@ constexpr std::size_t kChangesAtOnce = 40;
 
 /// What is said of a kind of record; kinds that tell nobody anything are left out.
 std::string_view deed_of(const practice::Change& change) {
-  const bool added = change.before.empty();
+  const bool added = begins_a_record(change);
   const auto has = [&](std::string_view field) {
     return std::ranges::any_of(change.after, [&](const auto& one) { return one.name == field; });
   };

@@ -39,7 +39,7 @@ void touch_named(const store::Reader& reader, const practice::Change& change, To
 
 void Touched::add(const store::Reader& reader, const practice::Change& change) {
   constexpr std::array<std::string_view, 5> of_all = {"radiometer", "certificate", "barrier", "room", "site"};
-  const bool is_new = change.before.empty();
+  const bool is_new = begins_a_record(change);
   const std::int64_t record = base::whole_number(change.record).value_or(0);
   if (change.kind == "reading" && is_new) {
     new_readings[number_in(change.after, "light").value_or(0)].push_back(record);

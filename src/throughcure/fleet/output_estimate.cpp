@@ -128,7 +128,7 @@ std::pair<double, double> OutputState::level_after(double days, const OutputMode
 }
 
 OutputFilter::OutputFilter(const OutputKnown& known, const OutputModel& model)
-    : readings_(known.readings), steps_(known.steps), accepted_at_(known.accepted_at), model_(model) {
+    : readings_(known.readings), steps_(known.steps), model_(model) {
   check(known);
   // The same bits in whatever order they came.
   const auto key = [](const OutputReading& r) {

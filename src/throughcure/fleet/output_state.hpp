@@ -59,7 +59,6 @@ class OutputFilter {
   void take_steps_until(base::Instant until);
   std::vector<OutputReading> readings_;
   std::vector<OutputStep> steps_;
-  base::Instant accepted_at_;
   OutputModel model_;
   OutputState state_;
   std::size_t next_reading_ = 0;

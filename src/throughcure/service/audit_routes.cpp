@@ -7,6 +7,7 @@
 
 #include "throughcure/base/hex.hpp"
 #include "throughcure/desk/audit_log.hpp"
+#include "throughcure/desk/scope.hpp"
 #include "throughcure/exchange/audit_export.hpp"
 
 namespace throughcure::service {
@@ -44,6 +45,7 @@ Response list(const Call& call, const RecordsDesk& desk) {
                       {"name", name_of(reader, change.person)},
                       {"kind", change.kind},
                       {"record", change.record},
+                      {"is_new", desk::begins_a_record(change)},
                       {"before", fields_of(change.before)},
                       {"after", fields_of(change.after)}});
     }

@@ -6,6 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/service/json_value.hpp"
 #include "throughcure/service/record_json.hpp"
 #include "throughcure/service/records_desk.hpp"
 
@@ -15,13 +16,6 @@ namespace {
 
 using nlohmann::json;
 
-json instant(const std::optional<base::Instant>& at) { return at ? json(base::instant_text(*at)) : json(nullptr); }
-
-template <class Value>
-json or_null(const std::optional<Value>& value) {
-  return value ? json(*value) : json(nullptr);
-}
-
 json spread(const fleet::OutputSpread& output) {
   return {{"p10", output.p10}, {"p50", output.p50}, {"p90", output.p90}};
 }
@@ -30,7 +24,7 @@ json falls(const fleet::LightToday& output) {
   const auto& below = output.falls_below;
   if (!below) return nullptr;
   // The earliest of nine in ten comes first: its chance is a tenth.
-  return {{"p10", instant(below->early)}, {"p50", instant(below->middle)}, {"p90", instant(below->late)}};
+  return {{"p10", or_null(below->early)}, {"p50", or_null(below->middle)}, {"p90", or_null(below->late)}};
 }
 
 json today(const fleet::LightToday& output, bool has_readings) {
@@ -161,8 +155,8 @@ std::string fleet_row_json(const desk::LightLine& line) {
               {"today", today(line.output, line.has_readings)},
               {"limit_mw_cm2", line.need_mw_cm2},
               {"claimed_mw_cm2", or_null(light.claimed_mw_cm2)},
-              {"last_check", instant(line.state.last_check)},
-              {"due", instant(line.state.due)},
+              {"last_check", or_null(line.state.last_check)},
+              {"due", or_null(line.state.due)},
               {"overdue", line.state.overdue},
               {"alarm", or_null(line.alarm)},
               {"falls_below", falls(line.output)}}
@@ -200,8 +194,8 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
               {"today", today(view.output, !view.output.split.series.empty())},
               {"limit_mw_cm2", view.need_mw_cm2},
               {"claimed_mw_cm2", or_null(record.light.record.claimed_mw_cm2)},
-              {"last_check", instant(view.state.last_check)},
-              {"due", instant(view.state.due)},
+              {"last_check", or_null(view.state.last_check)},
+              {"due", or_null(view.state.due)},
               {"overdue", view.state.overdue},
               {"alarm", or_null(view.alarm)},
               {"series", series},

@@ -5,14 +5,13 @@
 #include <nlohmann/json.hpp>
 
 #include "throughcure/base/given.hpp"
+#include "throughcure/service/json_value.hpp"
 
 namespace throughcure::service {
 
 namespace {
 
 using nlohmann::json;
-
-json or_null(const std::optional<double>& value) { return value ? json(*value) : json(nullptr); }
 
 /// Readings as they were shown, each brought to one without a barrier where it counts.
 json readings_of(const desk::LightView& view, base::Instant from) {

@@ -13,6 +13,7 @@
 #include "throughcure/exchange/case_bundle.hpp"
 #include "throughcure/service/body.hpp"
 #include "throughcure/service/decision_routes.hpp"
+#include "throughcure/service/json_value.hpp"
 #include "throughcure/service/laid_out_cases.hpp"
 #include "throughcure/service/look_back_course.hpp"
 #include "throughcure/service/look_back_rows.hpp"
@@ -28,13 +29,6 @@ using nlohmann::json;
 using practice::LookBack;
 using store::Kept;
 
-json instant(const std::optional<base::Instant>& at) { return at ? json(base::instant_text(*at)) : json(nullptr); }
-
-template <class Value>
-json or_null(const std::optional<Value>& value) {
-  return value ? json(*value) : json(nullptr);
-}
-
 json head_of(const Kept<LookBack>& kept, const desk::LookBackCounts& counts, const std::string& name) {
   const LookBack& one = kept.record;
   return {{"id", kept.id.number},
@@ -42,10 +36,10 @@ json head_of(const Kept<LookBack>& kept, const desk::LookBackCounts& counts, con
           {"name", name},
           {"because", std::get<std::string>(base::Kept<practice::Because>::to(one.because))},
           {"note", or_null(one.note)},
-          {"good_until", instant(one.good_until)},
+          {"good_until", or_null(one.good_until)},
           {"until", base::instant_text(one.until)},
           {"opened_at", base::instant_text(one.opened_at)},
-          {"closed_at", instant(one.closed_at)},
+          {"closed_at", or_null(one.closed_at)},
           {"merged_into", one.merged_into ? json(one.merged_into->number) : json(nullptr)},
           {"restorations", counts.restorations},
           {"decided", counts.decided}};

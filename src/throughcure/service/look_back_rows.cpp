@@ -1,13 +1,14 @@
 #include "throughcure/service/look_back_rows.hpp"
 
 #include <algorithm>
-#include <map>
 #include <utility>
 
 #include <nlohmann/json.hpp>
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/names.hpp"
+#include "throughcure/service/json_value.hpp"
 
 namespace throughcure::service {
 
@@ -19,27 +20,7 @@ using store::Kept;
 constexpr std::int64_t kUsual = 100;
 constexpr std::int64_t kMostAtOnce = 1000;
 
-template <class Value>
-json or_null(const std::optional<Value>& value) {
-  return value ? json(*value) : json(nullptr);
-}
-
-/// Names of people, each asked for once.
-class Names {
- public:
-  explicit Names(const store::Reader& reader) : reader_(&reader) {}
-  const std::string& of(base::PersonId person) {
-    const auto [at, is_new] = names_.try_emplace(person.number);
-    if (is_new) at->second = name_of(*reader_, std::to_string(person.number));
-    return at->second;
-  }
-
- private:
-  const store::Reader* reader_;
-  std::map<std::int64_t, std::string> names_;
-};
-
-json decision_json(const store::Reader& reader, const desk::LookBackPart& part, Names& names) {
+json decision_json(const store::Reader& reader, const desk::LookBackPart& part, desk::Names& names) {
   if (!part.decision) return nullptr;
   const practice::Decision decided = base::given(reader.get<practice::Decision>(*part.decision)).record;
   return {{"id", part.decision->number},
@@ -49,7 +30,7 @@ json decision_json(const store::Reader& reader, const desk::LookBackPart& part, 
           {"signed_at", base::instant_text(decided.signed_at)}};
 }
 
-json row_of(const store::Reader& reader, const desk::Ranked& one, const OpenedLookBack& all, Names& names) {
+json row_of(const store::Reader& reader, const desk::Ranked& one, const OpenedLookBack& all, desk::Names& names) {
   const Kept<practice::Restoration> kept = desk::without_case(reader, one.part.restoration);
   const practice::Restoration& made = kept.record;
   const fleet::OutputSpread output = all.output->spread(made.placed_at);
@@ -99,7 +80,7 @@ PageAsked page_asked(const Call& call) {
 std::string page_json(const store::Reader& reader, const OpenedLookBack& all, const desk::LookBackRanking& ranking,
                       const PageAsked& asked) {
   const desk::LookBackRanking::Page page = ranking.page(asked.limit, asked.after, asked.only);
-  Names names(reader);
+  desk::Names names(reader);
   json rows = json::array();
   for (const desk::Ranked* const one : page.rows) rows.push_back(row_of(reader, *one, all, names));
   json counts{{"all", ranking.all().size()}};

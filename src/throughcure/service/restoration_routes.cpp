@@ -20,6 +20,7 @@
 #include "throughcure/practice/material.hpp"
 #include "throughcure/practice/restoration.hpp"
 #include "throughcure/service/body.hpp"
+#include "throughcure/service/json_value.hpp"
 #include "throughcure/service/plan_answer.hpp"
 #include "throughcure/service/plan_request.hpp"
 #include "throughcure/service/record_json.hpp"
@@ -31,11 +32,6 @@ namespace {
 using exchange::plain;
 using exchange::PlainTable;
 using nlohmann::json;
-
-template <class Value>
-json or_null(const std::optional<Value>& value) {
-  return value ? json(*value) : json(nullptr);
-}
 
 json path_or_null(const std::optional<std::string>& name, std::string (*path)(std::string_view)) {
   return name ? json(path(*name)) : json(nullptr);

@@ -178,7 +178,7 @@ class Course {
             .second_of_press = {},
             .barrier_on = covered,
             .tip_clean = *rc::gen::inRange(0, 8) != 0,
-            .battery = *rc::gen::inRange(0, 5) == 0 ? std::optional(0.2) : std::optional(1.0),
+            .battery = *rc::gen::element<std::optional<double>>(0.2, std::nullopt, 1.0, 1.0, 1.0),
             .note = {},
             .purpose = *rc::gen::inRange(0, 8) == 0 ? fleet::Purpose::kBeforeCleaning : fleet::Purpose::kCheck,
             .barrier = covered && *rc::gen::arbitrary<bool>() ? std::optional(barrier_) : std::nullopt};
@@ -252,10 +252,13 @@ class Course {
       const std::size_t light = some_light();
       correct<fleet::ReadingEntry>(w, all[*rc::gen::inRange<std::size_t>(0, all.size())].id, [&](auto& reading) {
         const fleet::ReadingEntry other = some_reading(light);
-        switch (*rc::gen::inRange(0, 4)) {
+        switch (*rc::gen::inRange(0, 5)) {
           case 0:
             reading.light = other.light;
             reading.tip = other.tip;
+            break;
+          case 4:
+            reading.battery = other.battery;
             break;
           case 1:
             reading.taken_at = other.taken_at;

@@ -45,20 +45,22 @@ class FleetTest : public testing::Test {
       w.add(fleet::RadiometerEntry{"Meter", "R-1", 8.0, {}});
     });
   }
+  nlohmann::json check_of(std::int64_t light, double shown) {
+    return {{"light", light},
+            {"tip", 1},
+            {"radiometer", 1},
+            {"room", 1},
+            {"taken_at", base::instant_text(office_.now)},
+            {"mode", "standard"},
+            {"shown_mw_cm2", shown},
+            {"barrier_on", false},
+            {"tip_clean", true},
+            {"battery", 1},
+            {"purpose", "check"}};
+  }
   Told check(std::int64_t light, double shown) {
     office_.now += std::chrono::minutes(10);
-    return office_.post(lead_, "/api/checks",
-                        {{"light", light},
-                         {"tip", 1},
-                         {"radiometer", 1},
-                         {"room", 1},
-                         {"taken_at", base::instant_text(office_.now)},
-                         {"mode", "standard"},
-                         {"shown_mw_cm2", shown},
-                         {"barrier_on", false},
-                         {"tip_clean", true},
-                         {"battery", 1},
-                         {"purpose", "check"}});
+    return office_.post(lead_, "/api/checks", check_of(light, shown));
   }
 
   Office office_;
@@ -102,6 +104,30 @@ TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
   ASSERT_EQ(accepted.status, 200) << accepted.body.dump();
   EXPECT_EQ(accepted.body["state"], "in use");
   EXPECT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 422);
+}
+
+TEST_F(FleetTest, WhatFillsInAnEmptyFieldIsACorrection) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  ASSERT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 200);
+  // What filled in a field that stood empty is no light that was added.
+  EXPECT_EQ(office_.get(lead_, "/api/today").body["changed"].at(0)["sentence"], "accepted a light");
+  const nlohmann::json log = office_.get(lead_, "/api/audit").body["changes"];
+  EXPECT_EQ(log.at(0)["kind"], "light");
+  EXPECT_EQ(log.at(0)["is_new"], false);
+  EXPECT_EQ(log.back()["is_new"], true);
+  office_.now += std::chrono::minutes(10);
+  nlohmann::json low = check_of(light, 990);
+  low.erase("battery");
+  ASSERT_EQ(office_.post(lead_, "/api/checks", low).body["state"], "watch");
+  ASSERT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "watch");
+  // The battery was low, somebody remembers: then the reading says nothing of the light.
+  nlohmann::json record = office_.get(lead_, "/api/records/reading/2").body["record"];
+  ASSERT_TRUE(record["battery"].is_null()) << record.dump();
+  record["battery"] = 0.1;
+  ASSERT_EQ(office_.put(lead_, "/api/records/reading/2?revision=1", record).status, 200);
+  EXPECT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "in use");
 }
 
 TEST_F(FleetTest, ALightWithoutAReadingIsShownAndForetoldNothing) {

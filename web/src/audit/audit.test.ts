@@ -7,6 +7,7 @@ const change: AuditChange = {
   name: "B. Lead",
   kind: "lookback",
   record: "3",
+  is_new: false,
   before: [
     { field: "name", text: "Room 1" },
     { field: "note", text: null },
