@@ -126,6 +126,33 @@ TEST_P(Parts, OneThatAsksForNonsenseLeavesTheOthersWhole) {
   EXPECT_THAT(seen_by_others(), ElementsAre(1, 3));
 }
 
+TEST_P(Parts, WhoGoesOnAfterARefusalIsNotToldThatItWasKept) {
+  // A server undoes all of a transaction that a statement failed in, and answers its COMMIT without an error.
+  session_.begin_writing();
+  session_.run("INSERT INTO thing (number) VALUES (1)");
+  EXPECT_THROW(session_.run("INSERT INTO nothing (number) VALUES (1)"), base::Failure);
+  EXPECT_THROW(session_.commit(), base::Failure);
+  session_.roll_back();
+  EXPECT_THAT(seen_by_others(), ElementsAre());
+  session_.begin_writing();
+  later(2);
+  session_.commit();
+  EXPECT_THAT(seen_by_others(), ElementsAre(2));
+}
+
+TEST_P(Parts, APartThatIsUndoneAfterARefusalLeavesNoMark) {
+  session_.begin_writing();
+  session_.begin_part();
+  later(1);
+  session_.begin_part();
+  EXPECT_THROW(session_.run("INSERT INTO nothing (number) VALUES (1)"), base::Failure);
+  EXPECT_THROW(session_.must_be_whole(), base::Failure);
+  session_.undo_part();
+  EXPECT_NO_THROW(session_.must_be_whole());
+  session_.commit();
+  EXPECT_THAT(seen_by_others(), ElementsAre(1));
+}
+
 TEST_P(Parts, WhatIsRolledBackDoesNotComeWithTheNext) {
   session_.begin_writing();
   session_.begin_part();

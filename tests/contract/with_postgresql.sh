@@ -16,6 +16,13 @@ if [ "$(id -u)" = 0 ]; then
   as_owner=(setpriv --reuid=postgres --regid=postgres --clear-groups)
   chown postgres: "$folder"
 fi
+# Ends when this script does, however it does: to whoever kills it outright, the server is not its child.
+setsid --fork bash -c '
+  while kill -0 "$1" 2>/dev/null; do sleep 0.2; done
+  "${@:4}" "$2/pg_ctl" -D "$3/data" -m immediate -w stop
+  rm -rf "$3"
+' watch "$$" "$bin" "$folder" "${as_owner[@]}" >/dev/null 2>&1 </dev/null
+# Whoever waits for this script finds both gone.
 end() {
   "${as_owner[@]}" "$bin/pg_ctl" -D "$folder/data" -m immediate -w stop >/dev/null 2>&1 || true
   rm -rf "$folder"

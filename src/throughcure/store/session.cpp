@@ -121,12 +121,13 @@ std::string remedy_for(const std::string& words) {
   throw base::Failure("the records' database says: " + words + ". " + remedy_for(words));
 }
 
-/// Runs it, with the library's errors as ours.
+/// Runs it, with the library's errors as ours; says in `failed` that there was one.
 template <class Work>
-auto guarded(const Work& work) {
+auto guarded(bool& failed, const Work& work) {
   try {
     return work();
   } catch (const soci::soci_error& e) {
+    failed = true;
     fail(e);
   }
 }
@@ -186,7 +187,7 @@ struct Session::Library {
 };
 
 Session::Session(const Place& place, Opened opened) : library_(std::make_unique<Library>()) {
-  guarded([&] {
+  guarded(failed_, [&] {
     if (const auto* file = std::get_if<InFile>(&place)) {
       file_ = file->path;
       if (opened == Opened::kToLookOnly) {
@@ -240,7 +241,7 @@ void Session::each(const std::string& sql, const Values& values, const Types& ty
 
 void Session::send(const std::string& sql, const Types& types_in, const Values& values, const Types& types,
                    const std::function<void(Values&)>& take) {
-  guarded([&] {
+  guarded(failed_, [&] {
     AllPrepared& kept = library_->prepared;
     const std::string key = key_of(sql, types_in, types);
     std::unique_ptr<Prepared> prepared;
@@ -272,7 +273,7 @@ Values Session::ask_one(const std::string& sql, const Values& values, const Type
 }
 
 void Session::say(const std::string& sql) {
-  guarded([&] { library_->session << sql; });
+  guarded(failed_, [&] { library_->session << sql; });
 }
 
 }  // namespace throughcure::store

@@ -64,6 +64,10 @@ class Session {
   void begin_part();
   void undo_part();
 
+  /// Throws base::Failure where a statement of this transaction, or of its part, failed and whoever asked for it went
+  /// on: a server keeps nothing of such a transaction, and calls its commit done all the same.
+  void must_be_whole() const;
+
  private:
   /// To the server in one message, without preparing it: what begins and ends transactions and their parts.
   void say(const std::string& sql);
@@ -86,6 +90,7 @@ class Session {
   std::filesystem::path file_;
   WaitingRows waiting_;
   Part part_;
+  bool failed_ = false;  ///< a statement since the transaction began, or since a part of it was undone
 };
 
 }  // namespace throughcure::store

@@ -2,16 +2,19 @@
 #include <algorithm>
 #include <utility>
 
+#include "throughcure/base/problem.hpp"
 #include "throughcure/base/utf8.hpp"
 #include "throughcure/store/session.hpp"
 
 namespace throughcure::store {
 
 void Session::begin_reading() {
+  failed_ = false;
   say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY" : "BEGIN DEFERRED");
 }
 
 void Session::begin_writing() {
+  failed_ = false;
   // Any number of readers, one writer: the same key on every server process of a database.
   say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL READ COMMITTED; SELECT pg_advisory_xact_lock(20049)"
                  : "BEGIN IMMEDIATE");
@@ -20,6 +23,7 @@ void Session::begin_writing() {
 void Session::commit() {
   part_ = {};
   send_waiting();
+  must_be_whole();
   say("COMMIT");
 }
 
@@ -48,13 +52,23 @@ void Session::save_part() {
 }
 
 void Session::undo_part() {
-  if (part_.saved) say("ROLLBACK TO SAVEPOINT one_of_several");
+  if (part_.saved) {
+    say("ROLLBACK TO SAVEPOINT one_of_several");
+    failed_ = false;
+  }
   // Rows of before that went in this part are gone with it: they wait again.
   if (!part_.earlier.empty()) {
     waiting_ = std::exchange(part_.earlier, {});
   } else {
     waiting_.cut(part_.waiting);
   }
+}
+
+void Session::must_be_whole() const {
+  if (!failed_) return;
+  throw base::Failure(
+      "the records' database refused a part of what was to be kept together. Nothing was changed. Try again, and if it "
+      "stays so restore the last good backup.");
 }
 
 void Session::insert_later(const Into& into, Values row) {

@@ -43,6 +43,7 @@ void write_one(Session& session, Writer& writer, Waiting& one) {
   writer.begin_as(*one.author);
   try {
     (*one.work)(writer);
+    session.must_be_whole();
   } catch (...) {
     one.error = std::current_exception();
   }
