@@ -16,6 +16,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/demo_practice.hpp"
 #include "throughcure/embedded/demo_practice.hpp"
+#include "throughcure/embedded/engine_mark.hpp"
 #include "throughcure/embedded/web_bundle.hpp"
 #include "throughcure/exchange/case_document.hpp"
 #include "throughcure/service/certificate_watch.hpp"
@@ -97,6 +98,7 @@ int serve(const ServeOptions& options, const Context& context) {
   service::SiteSettings settings;
   settings.reach = door.reach;
   settings.version = THROUGHCURE_VERSION;
+  settings.engine = std::string(THROUGHCURE_VERSION) + " (" + embedded::kEngineMark + ")";
   settings.demo = options.demo;
   settings.web = web;
   settings.log = [](std::string_view what) { std::cerr << what << '\n'; };

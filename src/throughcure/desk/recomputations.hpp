@@ -26,12 +26,12 @@ struct Outcome {
 /// Looked up once for all of a look-back.
 class Recomputations {
  public:
-  /// Of it and of those merged into it, the newest of each restoration. `engine` is this program's version.
+  /// Of it and of those merged into it, the newest of each restoration. `engine` is this program's.
   Recomputations(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back,
                  const std::string& engine);
 
   /// Null where it was never recomputed, or where since then the restoration was corrected, the light's output is
-  /// estimated otherwise (a reading was corrected, another look-back merged) or the program is another one.
+  /// estimated otherwise (a reading was corrected, another look-back merged) or another engine computes.
   [[nodiscard]] const Outcome* find(base::RestorationId restoration, std::int64_t revision, base::Instant placed_at,
                                     const LookBackOutput& output) const;
 

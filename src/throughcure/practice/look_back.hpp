@@ -52,7 +52,7 @@ struct Decision {
   Followup what = Followup::kWatch;
   std::string reason;                          ///< private
   std::optional<double> chance_under_cured{};  ///< as recomputed, when it was decided [0..1]
-  std::optional<std::string> engine{};         ///< version that computed it
+  std::optional<std::string> engine{};         ///< that computed it
   base::PersonId signed_by;
   base::Instant signed_at{};
   static constexpr auto fields() {

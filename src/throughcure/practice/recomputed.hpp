@@ -10,7 +10,7 @@
 
 namespace throughcure::practice {
 
-/// Holds for one revision of the restoration, one estimate of the output and one version of the program: where any of
+/// Holds for one revision of the restoration, one estimate of the output and one engine: where any of
 /// them is another by now, it is to be worked out again.
 struct Recomputed {
   using Kind = base::RecomputedKind;
@@ -22,7 +22,7 @@ struct Recomputed {
   std::optional<double> chance_under_cured{};  ///< [0..1]; none: it could not be worked out
   std::optional<std::string> why_not{};        ///< the reason then
   std::int64_t seed = 0;
-  std::string engine;  ///< version that computed it
+  std::string engine;  ///< that computed it: its version and the mark of its sources
   base::Instant at{};
   static constexpr auto fields() {
     using R = Recomputed;

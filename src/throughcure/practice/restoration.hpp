@@ -25,7 +25,7 @@ struct Restoration {
   std::optional<std::string> resolved_case;  ///< JSON of the case as solved, versioned
   std::optional<double> probability;         ///< that it cures through, as computed then [0..1]
   std::optional<std::int64_t> seed;          ///< of that computation
-  std::optional<std::string> engine;         ///< version that computed it
+  std::optional<std::string> engine;         ///< that computed it
   std::optional<std::string> note;           ///< private
   static constexpr auto fields() {
     using R = Restoration;

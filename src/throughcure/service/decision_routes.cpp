@@ -122,7 +122,7 @@ Response decide(const Call& call, const RecordsDesk& desk, Door& door) {
       if (all.kept.record.closed_at || all.kept.record.merged_into) {
         base::refuse("id", "this look-back is closed", "Open it again first");
       }
-      complete(sent.decisions, all, writer, desk.settings.version, desk.settings.now());
+      complete(sent.decisions, all, writer, desk.settings.engine, desk.settings.now());
       json ids = json::array();
       for (const Decision& decision : sent.decisions) ids.push_back(writer.add(decision).number);
       return json{{"ids", ids}}.dump() + "\n";

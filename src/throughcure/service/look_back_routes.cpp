@@ -176,7 +176,7 @@ std::string work_through(base::LookBackId look_back, const std::vector<Order>& o
           .chance_under_cured = found.chance,
           .why_not = found.chance ? std::nullopt : std::optional(found.why_not),
           .seed = static_cast<std::int64_t>(kRecomputeSeed),
-          .engine = desk.settings.version,
+          .engine = desk.settings.engine,
           .at = now,
       });
     });

@@ -17,7 +17,7 @@ OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, c
   all.need_mw_cm2 = desk::light_view(*record, policy, span.from.value_or(span.until)).need_mw_cm2;
   all.view = desk::light_view(*record, policy, span.until);
   all.output = std::make_unique<desk::LookBackOutput>(all.view, span);
-  all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.version);
+  all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.engine);
   return all;
 }
 

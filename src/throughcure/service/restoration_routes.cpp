@@ -244,7 +244,7 @@ Response record(const Call& call, const RecordsDesk& desk, PlanRoom& room, const
     must_fit(writer, call, sent);
     document = once(writer, call, [&] {
       return keep(writer, made_of(writer, call, sent.said, request.c, now), kept_case(writer, sent, request.c, files),
-                  verdict, desk.settings.version);
+                  verdict, desk.settings.engine);
     });
   });
   return json_response(201, document);

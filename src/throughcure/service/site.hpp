@@ -19,6 +19,7 @@ namespace throughcure::service {
 struct SiteSettings {
   Reach reach;
   std::string version;
+  std::string engine;  ///< what computes: its version, and a mark of the sources that its numbers follow from
   bool demo = false;  ///< every page says so
   AssetSource web;    ///< the page; without an index.html a plain page tells how to get one
   std::function<Instant()> now = system_now;

@@ -362,6 +362,11 @@ TEST_F(LookBackTest, ACaseThatCannotBeReadSaysWhy) {
   ASSERT_EQ(page["state"], "done");
   EXPECT_EQ(page["restorations"].at(0)["chance_under_cured"], nullptr);
   EXPECT_NE(page["restorations"].at(0)["why_not"], "");
+  office_.open();
+  EXPECT_EQ(office_.get(lead_, "/api/look-backs/1").body["state"], "done") << "it is on record";
+  office_.engine = "1.2.3 (another engine)";
+  office_.open();
+  EXPECT_EQ(office_.get(lead_, "/api/look-backs/1").body["state"], "waiting") << "another method did not say so";
 }
 
 }  // namespace

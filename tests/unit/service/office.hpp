@@ -62,6 +62,7 @@ class Office {
     service::SiteSettings settings;
     settings.reach.port = 8420;
     settings.version = "1.2.3";
+    settings.engine = engine;
     settings.log = [this](std::string_view what) { logged += what; };
     desk_->complete(settings);
     site_ = std::make_unique<service::Site>(settings, desk_->sessions(), desk_->routes(settings, room_, jobs_));
@@ -145,6 +146,7 @@ class Office {
   static constexpr const char* kPassword = "a long enough one";
   base::Instant now{1'767'600'000'000'000};  // 2026-01-05T08:00Z
   std::string logged;
+  std::string engine = "1.2.3 (an engine)";  ///< of the next open()
 
  private:
   /// Every answer is held against the API's own description.

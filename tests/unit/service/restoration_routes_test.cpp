@@ -144,7 +144,7 @@ TEST_F(RestorationTest, IsKeptWithItsCaseItsFilesAndItsVerdictOnce) {
     EXPECT_EQ(made.tooth, std::to_string(document()["tooth"]["number"].get<int>()));
     EXPECT_EQ(made.material, "Universal paste, A3");
     EXPECT_EQ(made.placed_at, office_.now);
-    EXPECT_EQ(made.engine, "1.2.3");
+    EXPECT_EQ(made.engine, "1.2.3 (an engine)");
     EXPECT_GT(made.probability.value_or(0), 0.95);
     const json kept = json::parse(made.resolved_case.value_or(""));
     EXPECT_EQ(kept["version"], 1);
