@@ -310,6 +310,10 @@ export function todayAt(now = Date.now()) {
       { light: 6, name: "Light 6", room_name: "Room 2, upstairs", state: "withdrawn", sentence: "Two checks were below the limit." },
       { light: 2, name: "Light 2", room_name: "Room 1", state: "watch", sentence: "Its output drifts down; below the limit in about 13 weeks." },
     ],
+    runs_out: [
+      { what: "certificate", name: "Radiometer B", until: iso(-12), over: true },
+      { what: "lot", name: "Composite, lot 2210", until: iso(9), over: false },
+    ],
     changed: [
       { at: iso(-0.1), name: "A. Assistant", sentence: "took a check" },
       { at: iso(-0.9), name: "L. Lead", sentence: "changed a policy value" },

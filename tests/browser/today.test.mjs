@@ -33,6 +33,8 @@ test("one sentence first, then what is wrong and due, each leading to where it i
   assert.equal(await link(/Light 2.*3 days overdue/s).getAttribute("href"), "/check?light=2");
   assert.equal(await link(/Light 3.*due today/s).getAttribute("href"), "/check?light=3");
   assert.equal(await link(/12 restorations wait for a decision/).getAttribute("href"), "/look-back/7");
+  assert.equal(await link(/certificate of Radiometer B.*ran out on/s).getAttribute("href"), "/setup/equipment");
+  assert.equal(await link(/lot 2210.*until/s).getAttribute("href"), "/setup/materials");
   await link(/Light 2.*3 days overdue/s).click();
   await page.waitForSelector("text=Light 2: look at it first");
 });
@@ -64,7 +66,7 @@ test("a backup that lacks a file is told, with the file's name", async () => {
 
 test("with nothing to do it says so", async () => {
   const { page } = browser;
-  fleet.today = { ...todayAt(), sentence: "Every light is fit for use.", due: [], wrong: [], changed: [], look_backs: [] };
+  fleet.today = { ...todayAt(), sentence: "Every light is fit for use.", due: [], wrong: [], runs_out: [], changed: [], look_backs: [] };
   await page.goto(`${program.origin}/today`);
   await page.waitForSelector("text=Every light is fit for use.");
   assert.match(await page.textContent("main"), /Nothing is wrong that the records know of.*No check is due/s);

@@ -1,6 +1,7 @@
 // Days as a site counts them: by its own clock, through both of its daylight-saving nights.
 #pragma once
 
+#include <chrono>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -18,6 +19,9 @@ bool is_time_zone(std::string_view name);
 
 /// The day that a site's clock shows at an instant. Throws base::Failure where the zone is not known.
 LocalDay local_day(base::Instant at, std::string_view time_zone);
+
+/// Whether a day that something is good until is over: good all through it. Such a day is kept as its noon.
+constexpr bool is_day_over(base::Instant noon, base::Instant at) { return at >= noon + std::chrono::hours(12); }
 
 /// The instant at which that day begins there.
 base::Instant begin_of(LocalDay day, std::string_view time_zone);

@@ -7,6 +7,7 @@
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/desk/light_page.hpp"
+#include "throughcure/desk/runs_out.hpp"
 #include "throughcure/desk/scope.hpp"
 
 namespace throughcure::desk {
@@ -57,22 +58,16 @@ PrintedHead printed_head(const store::Reader& reader) {
 std::vector<LoggedRadiometer> logged_radiometers(const store::Reader& reader, const std::vector<std::int64_t>& numbers,
                                                  base::Instant until, const std::string& time_zone) {
   std::vector<LoggedRadiometer> found;
-  const auto certificates = reader.list<fleet::CertificateEntry>(
-      {.where = {}, .order_by = "calibrated_at", .descending = true, .limit = kAllOfThem});
+  const Certificates certificates(reader, until);
   for (const std::int64_t number : numbers) {
     const auto kept = reader.get<fleet::RadiometerEntry>({number});
     if (!kept) continue;
     LoggedRadiometer one{kept->record.name, kept->record.serial, "none on record", "not known"};
-    const auto newest = std::ranges::find_if(certificates, [&](const auto& certificate) {
-      return certificate.record.radiometer == kept->id && certificate.record.calibrated_at <= until;
-    });
-    std::optional<base::Instant> valid = kept->record.certificate_until;
-    if (newest != certificates.end()) {
+    if (const auto* const newest = certificates.newest(kept->id)) {
       one.certificate = newest->record.number + ", " + newest->record.issued_by;
-      valid = newest->record.valid_until;
     }
-    if (valid) {
-      one.valid_until = (*valid < until ? "expired on " : "") + day_text(local_day(*valid, time_zone));
+    if (const std::optional<base::Instant> valid = certificates.until(*kept)) {
+      one.valid_until = (is_day_over(*valid, until) ? "expired on " : "") + day_text(local_day(*valid, time_zone));
     }
     found.push_back(std::move(one));
   }

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "throughcure/desk/light_cache.hpp"
+#include "throughcure/desk/runs_out.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/practice/member.hpp"
 
@@ -44,6 +45,7 @@ struct Today {
   std::size_t lights = 0;       ///< that whoever asks may see
   std::vector<DueRow> due;      ///< the longest overdue first
   std::vector<WrongRow> wrong;  ///< withdrawn ones last: they are out of the way
+  std::vector<RunsOutRow> runs_out;
   std::vector<ChangedRow> changed;
   std::vector<OpenLookBack> look_backs;
 };

@@ -6,7 +6,9 @@
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/checks.hpp"
+#include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/members.hpp"
+#include "throughcure/desk/runs_out.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/service/record_json.hpp"
 
@@ -69,11 +71,13 @@ Response sheet(const Call& call, const RecordsDesk& desk) {
                        {"radiometer", room.record.radiometer ? json(room.record.radiometer->number) : json(nullptr)}});
     }
     json radiometers = json::array();
+    const desk::Certificates certificates(reader, now);
     for (const auto& one : reader.list<fleet::RadiometerEntry>(all)) {
+      const std::optional<base::Instant> until = certificates.until(one);
       radiometers.push_back({{"id", one.id.number},
                              {"name", one.record.name},
-                             {"certificate_until", instant_or_null(one.record.certificate_until)},
-                             {"expired", one.record.certificate_until && *one.record.certificate_until < now}});
+                             {"certificate_until", instant_or_null(until)},
+                             {"expired", until && desk::is_day_over(*until, now)}});
     }
     json barriers = json::array();
     for (const auto& one : reader.list<fleet::BarrierEntry>(all)) {

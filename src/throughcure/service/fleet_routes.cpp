@@ -148,6 +148,13 @@ Response today(const Call& call, const RecordsDesk& desk) {
                        {"state", desk::word(row.state)},
                        {"sentence", row.sentence}});
     }
+    json runs_out = json::array();
+    for (const desk::RunsOutRow& row : today.runs_out) {
+      runs_out.push_back({{"what", row.what == desk::RunsOut::kLot ? "lot" : "certificate"},
+                          {"name", row.name},
+                          {"until", base::instant_text(row.until)},
+                          {"over", row.over}});
+    }
     json changed = json::array();
     for (const desk::ChangedRow& row : today.changed) {
       changed.push_back(
@@ -166,6 +173,7 @@ Response today(const Call& call, const RecordsDesk& desk) {
                 {"lights", today.lights},
                 {"due", due},
                 {"wrong", wrong},
+                {"runs_out", runs_out},
                 {"changed", changed},
                 {"look_backs", look_backs},
                 {"backup", backup_json(desk, member_of(call))}};

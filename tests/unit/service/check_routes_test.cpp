@@ -271,5 +271,23 @@ TEST_F(CheckTest, TheSheetTellsThePhoneWhatItNeeds) {
   EXPECT_EQ(told.body["limits"]["lower_mw_cm2"], 500);
 }
 
+TEST_F(CheckTest, ANewCertificateVouchesForItsRadiometerThroughItsLastDay) {
+  const auto radiometer = [&] { return office_.get(ana_, "/api/check-sheet").body["radiometers"].at(0); };
+  const auto write = [&](auto record) {
+    office_.records().write({"1", office_.now}, [&](store::Writer& w) { w.add(record); });
+  };
+  EXPECT_EQ(radiometer()["certificate_until"], nullptr);
+  EXPECT_EQ(radiometer()["expired"], false) << "what was never certified has not run out";
+  write(fleet::CertificateEntry{
+      radiometer_, "C-1", "a laboratory", office_.now - hours(24 * 300), office_.now - hours(24), {}});
+  EXPECT_EQ(radiometer()["expired"], true);
+  write(fleet::CertificateEntry{radiometer_, "C-2", "a laboratory", office_.now, office_.now + hours(24), {}});
+  EXPECT_EQ(radiometer()["expired"], false);
+  wait(hours(35));  // eleven hours after the noon that stands for its last day
+  EXPECT_EQ(radiometer()["expired"], false);
+  wait(hours(1));
+  EXPECT_EQ(radiometer()["expired"], true);
+}
+
 }  // namespace
 }  // namespace throughcure::tests

@@ -88,6 +88,34 @@ TEST_F(FleetTest, TodayTellsTheLeadWhatABackupLacksAndNobodyElse) {
   EXPECT_TRUE(told(lead_).is_null());
 }
 
+TEST_F(FleetTest, TodayTellsWhatRunsOut) {
+  using std::chrono::days;
+  const auto told = [&] {
+    std::vector<std::string> rows;
+    for (const auto& row : office_.get(lead_, "/api/today").body["runs_out"]) {
+      rows.push_back(row.value("what", "") + " " + row.value("name", "") +
+                     (row.value("over", false) ? " is over" : ""));
+    }
+    return rows;
+  };
+  EXPECT_THAT(told(), testing::IsEmpty());
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    const auto meter = w.add(fleet::RadiometerEntry{"Meter", "R-1", 8.0, office_.now - days(500)});
+    w.add(fleet::RadiometerEntry{"Old meter", "R-2", 8.0, office_.now - days(200)});
+    w.add(fleet::RadiometerEntry{"New meter", "R-3", 8.0, office_.now + days(200)});
+    w.add(fleet::CertificateEntry{meter, "C-1", "a laboratory", office_.now - days(340), office_.now + days(25), {}});
+    const auto paste = w.add(practice::MaterialEntry{.name = "Paste", .shade = "A2"});
+    w.add(practice::Lot{paste, "long gone", office_.now - days(31)});
+    w.add(practice::Lot{paste, "gone", office_.now - days(1)});
+    w.add(practice::Lot{paste, "today", office_.now});
+    w.add(practice::Lot{paste, "soon", office_.now + days(29)});
+    w.add(practice::Lot{paste, "later", office_.now + days(31)});
+    w.add(practice::Lot{paste, "ever", {}});
+  });
+  EXPECT_THAT(told(), testing::ElementsAre("certificate Old meter is over", "lot Paste A2, lot gone is over",
+                                           "lot Paste A2, lot today", "certificate Meter", "lot Paste A2, lot soon"));
+}
+
 TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
   const std::int64_t light = add_light();
   EXPECT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "not accepted");

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { date, timeMarks } from "./dates";
+import { date, isDayOver, timeMarks } from "./dates";
 
 const ms = (...parts: [number, number, number]): number => new Date(...parts).getTime();
 
@@ -7,6 +7,15 @@ describe("dates", () => {
   it("name the month in letters", () => {
     expect(date(ms(2026, 10, 6))).toBe("6 Nov 2026");
     expect(date(ms(2026, 10, 6), "monthOfYear")).toBe("Nov 2026");
+  });
+});
+
+describe("a day that something is good until", () => {
+  it("is not over before it ends, and is from then on", () => {
+    const noon = new Date(2026, 10, 6, 12).getTime();
+    expect(isDayOver(noon, new Date(2026, 10, 6, 23, 59))).toBe(false);
+    expect(isDayOver(noon, new Date(2026, 10, 7, 0, 0))).toBe(true);
+    expect(isDayOver(new Date(2026, 10, 6).toISOString(), new Date(2026, 10, 6, 13))).toBe(false);
   });
 });
 

@@ -20,6 +20,13 @@ export function date(at: string | number | Date, form: keyof typeof forms = "day
   return forms[form].format(new Date(at));
 }
 
+/** Whether a day, kept as some instant in it, was over at another: what is good until a day is good all through it. */
+export function isDayOver(day: string | number | Date, at: string | number | Date = Date.now()): boolean {
+  const end = new Date(day);
+  end.setHours(24, 0, 0, 0);
+  return new Date(at).getTime() >= end.getTime();
+}
+
 /** A place on a time axis, with its words. */
 export interface TimeMark {
   at: number;

@@ -1,10 +1,12 @@
 // What the Today page is told.
 import type { Doc, One } from "../api/documents";
+import { date } from "../lib/dates";
 import { sentence as capital } from "../lib/wrongs";
 
 /** GET /api/today. A light that was never checked has no day on which it is due. */
 export type Today = Doc<"Today">;
 export type Due = One<Today["due"]>;
+export type RunsOut = One<Today["runs_out"]>;
 export type OpenLookBack = One<Today["look_backs"]>;
 
 /** "3 days overdue", "due today". The server counts days in the site's own time. */
@@ -13,6 +15,11 @@ export function untilWords(due: Pick<Due, "due" | "overdue_days">): string {
   const days = Math.floor(due.overdue_days);
   if (days <= 0) return "due today";
   return `${days} ${days === 1 ? "day" : "days"} overdue`;
+}
+
+/** "ran out on 3 Nov 2026", "until 3 Dec 2026" */
+export function lastDayWords(one: Pick<RunsOut, "over" | "until">): string {
+  return `${one.over ? "ran out on" : "until"} ${date(one.until)}`;
 }
 
 /** What somebody did: "took a check" -> "Ana took a check."; a whole sentence stays as it is. */
