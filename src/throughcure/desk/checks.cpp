@@ -159,19 +159,32 @@ Weighed weighed_by_all(LightsNow& lights, const fleet::ReadingEntry& reading, co
   return weighed(std::move(with_it), lights.policy(), reading, until);
 }
 
-/// A light in use is withdrawn, and a look-back of it opened, unless one is.
-void act_on_failure(store::Writer& writer, Weighed& check, const fleet::ReadingEntry& reading, base::Instant now) {
+/// The reading that confirms a failure as things stand: the new one, or the last one where the new one was sent late.
+std::optional<base::ReadingId> confirmed_by(const Weighed& check, const Policy& policy) {
+  if (check.answer.verdict == CheckVerdict::kFailed) return check.answer.reading;
+  const std::vector<Judged>& all = check.readings;
+  if (all.empty() || !confirms_failure(check.record, all, all.size() - 1, policy)) return std::nullopt;
+  return all.back().id;
+}
+
+/// A light in use is withdrawn, and a look-back of it opened. An earlier one that is still open is of another failure:
+/// the light came back to use after it.
+void act_on_failure(store::Writer& writer, Weighed& check, const Policy& policy, const fleet::ReadingEntry& reading,
+                    base::Instant now, base::Instant until) {
   CheckAnswer& answer = check.answer;
   store::Kept<fleet::LightEntry>& light = check.record.light;
-  if (answer.verdict != CheckVerdict::kFailed || !light.record.accepted_at) return;
-  answer.look_back = open_look_back(writer, reading.light);
-  if (light.record.withdrawn_at || answer.look_back) return;
+  const auto failed_by = confirmed_by(check, policy);
+  if (!failed_by || !light.record.accepted_at) return;
+  if (light.record.withdrawn_at) {
+    answer.look_back = open_look_back(writer, reading.light);
+    return;
+  }
   answer.look_back = withdraw(writer, check.record,
                               {.light = reading.light,
                                .because = practice::Because::kFailedCheck,
-                               .reading = answer.reading,
-                               .good_until = last_good(check.readings, now),
-                               .until = now,
+                               .reading = *failed_by,
+                               .good_until = last_good(check.record, check.readings, until),
+                               .until = until,
                                .opened_at = now,
                                .opened_by = reading.taken_by});
   answer.steps.emplace_back("Take the light out of its room. A look-back of what was cured with it is open.");
@@ -197,7 +210,9 @@ CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading
   std::optional<Weighed> check = weighed_by_the_last(before, reading, by, until);
   if (!check) check = weighed_by_all(before, reading, by, until);
   check->answer.reading = writer.add(as_told(reading, check->answer, before.policy()));
-  act_on_failure(writer, *check, reading, now);
+  act_on_failure(writer, *check, before.policy(), reading, now, until);
+  const bool was_late = !check->readings.empty() && check->readings.back().id != kUnkept;
+  if (was_late) reach_back(writer, reading.light);
   check->answer.state = after_check(check->record, check->readings, before.policy(), until, check->answer);
   return check->answer;
 }

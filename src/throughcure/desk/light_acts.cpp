@@ -46,7 +46,7 @@ base::LookBackId withdraw_light(store::Writer& writer, base::LightId id, const s
   return withdraw(writer, record,
                   {.light = id,
                    .because = practice::Because::kWithdrawn,
-                   .good_until = last_good(judged(record, Policy(writer), now), now),
+                   .good_until = last_good(record, judged(record, Policy(writer), now), now),
                    .until = now,
                    .opened_at = now,
                    .opened_by = by,
@@ -58,7 +58,7 @@ void return_light(store::Writer& writer, base::LightId id, base::Instant now) {
   if (!record.light.record.withdrawn_at) base::refuse("state", "it is not withdrawn", "Nothing is to be done");
   const Policy policy(writer);
   const auto wanted = static_cast<std::size_t>(policy["good_checks_to_return"]);
-  const std::size_t good = good_since(judged(record, policy, now), *record.light.record.withdrawn_at);
+  const std::size_t good = good_since(record, judged(record, policy, now), *record.light.record.withdrawn_at).good;
   if (good < wanted) {
     base::refuse("checks",
                  "it has had " + std::to_string(good) + " good checks in a row since, and " + std::to_string(wanted) +

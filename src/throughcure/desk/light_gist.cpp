@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <iterator>
 #include <set>
 
 #include "throughcure/fleet/series.hpp"
@@ -12,8 +13,15 @@ LightRecord gist_of(const LightRecord& record) {
   constexpr std::size_t last_ones = 2;  // of each series: a failure is confirmed by the one before it
   static_assert(fleet::SeriesSettings{}.baseline_of == 1, "a baseline of several readings needs them all");
   std::set<std::size_t> kept;
-  for (const fleet::Series& series : fleet::split_series(record.history, base::kLatestInstant).series) {
-    kept.insert(series.points.front().reading);
+  const auto split = fleet::split_series(record.history, base::kLatestInstant).series;
+  std::set<std::size_t> counted;
+  for (const fleet::Series& series : split) {
+    for (const fleet::SeriesPoint& point : series.points) counted.insert(point.reading);
+  }
+  for (const fleet::Series& series : split) {
+    const auto first = kept.insert(series.points.front().reading).first;
+    // And what came before it: whether the light was in doubt then.
+    if (const auto at = counted.find(*first); at != counted.begin()) kept.insert(*std::prev(at));
     for (std::size_t i = series.points.size() - std::min(last_ones, series.points.size()); i < series.points.size();
          ++i) {
       kept.insert(series.points[i].reading);

@@ -39,7 +39,9 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
   const double upper = policy["upper_caution_mw_cm2"];
   const double alert = policy["alert_share"];
   const double action = policy["action_share"];
-  for (const fleet::Series& series : fleet::split_series(record.history, now).series) {
+  const std::vector<fleet::Series> split = fleet::split_series(record.history, now).series;
+  for (std::size_t s = 0; s < split.size(); ++s) {
+    const fleet::Series& series = split[s];
     for (std::size_t i = 0; i < series.points.size(); ++i) {
       const fleet::SeriesPoint& point = series.points[i];
       all.push_back({.id = point.id,
@@ -47,6 +49,7 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
                      .bare_mw_cm2 = point.bare_mw_cm2,
                      .share = point.share,
                      .baseline_mw_cm2 = series.baseline_mw_cm2,
+                     .series = s,
                      .first = i == 0,
                      .below = point.bare_mw_cm2 < lower || point.share < action,
                      .low = point.share<alert, .high = point.bare_mw_cm2> upper});
@@ -56,19 +59,79 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
   return all;
 }
 
-bool confirms_failure(const LightRecord& record, const std::vector<Judged>& readings, std::size_t at,
+namespace {
+
+/// A check that failed, as it looks, but does not count: its tip was not clean or its battery low. The one after it
+/// that counts says whether the light was to blame.
+bool failed_uncounted(const LightRecord& record, const fleet::LightReading& reading, const Judged& next,
                       const Policy& policy) {
-  if (at == 0 || !readings[at].below || !readings[at - 1].below) return false;
-  const auto within = std::chrono::hours(static_cast<std::int64_t>(policy["confirm_within_hours"]));
-  if (readings[at].at - readings[at - 1].at > within) return false;
-  const fleet::LightReading* const reading = reading_of(record, readings[at].id);
-  return reading != nullptr && reading->tip_clean && !reading->barrier_on && is_full(record, *reading, policy);
+  const fleet::LightReading* const like = reading_of(record, next.id);
+  if (like == nullptr || reading.purpose != fleet::Purpose::kCheck ||
+      !fleet::why_not_counted(record.history, reading)) {
+    return false;
+  }
+  if (reading.tip != like->tip || reading.radiometer != like->radiometer || reading.mode != like->mode) return false;
+  const double bare_mw_cm2 = reading.shown_mw_cm2 / fleet::barrier_of(reading).passes;
+  return bare_mw_cm2 < policy["lower_limit_mw_cm2"] || bare_mw_cm2 < policy["action_share"] * next.baseline_mw_cm2;
 }
 
-std::size_t good_since(const std::vector<Judged>& readings, base::Instant since) {
-  std::size_t good = 0;
-  for (auto at = readings.rbegin(); at != readings.rend() && at->at > since && !at->below; ++at) ++good;
-  return good;
+}  // namespace
+
+bool confirms_failure(const LightRecord& record, const std::vector<Judged>& readings, std::size_t at,
+                      const Policy& policy) {
+  const Judged& one = readings[at];
+  const fleet::LightReading* const reading = reading_of(record, one.id);
+  if (!one.below || reading == nullptr) return false;
+  if (!reading->tip_clean || reading->barrier_on || !is_full(record, *reading, policy)) return false;
+  const auto within = std::chrono::hours(static_cast<std::int64_t>(policy["confirm_within_hours"]));
+  if (at > 0 && readings[at - 1].below && one.at - readings[at - 1].at <= within) return true;
+  const base::Instant counted = at > 0 ? readings[at - 1].at : base::kEarliestInstant;
+  return std::ranges::any_of(record.history.readings, [&](const fleet::LightReading& other) {
+    return other.at > counted && other.at < one.at && one.at - other.at <= within &&
+           failed_uncounted(record, other, one, policy);
+  });
+}
+
+namespace {
+
+/// Whether something was done to the light between two readings after which what it gives begins anew.
+bool renewed_between(const fleet::LightHistory& history, base::Instant from, base::Instant until) {
+  return std::ranges::any_of(history.services, [&](const fleet::ServiceEvent& service) {
+    using enum fleet::Deed;
+    const bool anew = service.what == kRepaired || service.what == kTipReplaced || service.what == kBatteryReplaced;
+    return anew && service.at >= from && service.at <= until;
+  });
+}
+
+}  // namespace
+
+std::vector<bool> vouching(const LightRecord& record, const std::vector<Judged>& readings) {
+  const auto& withdrawn_at = record.light.record.withdrawn_at;
+  std::vector<bool> known;  // of each series, whether it began with a light that was as it should be
+  std::vector<bool> vouches;
+  for (std::size_t k = 0; k < readings.size(); ++k) {
+    const Judged& one = readings[k];
+    if (!one.first) {
+      vouches.push_back(known[one.series]);
+      continue;
+    }
+    const bool anew = k == 0 || renewed_between(record.history, readings[k - 1].at, one.at);
+    const bool in_doubt =
+        k > 0 && (readings[k - 1].below || !known[readings[k - 1].series] || (withdrawn_at && one.at > *withdrawn_at));
+    known.resize(std::max(known.size(), one.series + 1));
+    known[one.series] = anew || !in_doubt;
+    vouches.push_back(anew);
+  }
+  return vouches;
+}
+
+GoodSince good_since(const LightRecord& record, const std::vector<Judged>& readings, base::Instant since) {
+  const std::vector<bool> vouches = vouching(record, readings);
+  GoodSince found;
+  for (std::size_t k = readings.size(); k > 0 && readings[k - 1].at > since && !readings[k - 1].below; --k) {
+    ++(vouches[k - 1] ? found.good : found.aside);
+  }
+  return found;
 }
 
 const fleet::LightReading* reading_of(const LightRecord& record, base::ReadingId id) {
@@ -80,8 +143,16 @@ const fleet::LightReading* reading_of(const LightRecord& record, base::ReadingId
 
 Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings) {
   Standing standing;
-  if (!readings.empty()) standing.last = readings.back();
-  if (const auto& withdrawn = record.light.record.withdrawn_at) standing.good = good_since(readings, *withdrawn);
+  if (readings.empty()) return standing;
+  standing.last = readings.back();
+  const std::vector<bool> vouches = vouching(record, readings);
+  for (std::size_t k = readings.size(); k > 0 && !standing.doubt; --k) {
+    if (readings[k - 1].below) standing.doubt = readings[k - 1];
+    if (vouches[k - 1] && !readings[k - 1].below) break;
+  }
+  if (const auto& withdrawn = record.light.record.withdrawn_at) {
+    standing.since_withdrawn = good_since(record, readings, *withdrawn);
+  }
   return standing;
 }
 
@@ -106,11 +177,16 @@ LightState state_of(const LightRecord& record, const Standing& standing, const P
   if (light.withdrawn_at) {
     state.state = StateWord::kWithdrawn;
     const auto wanted = static_cast<std::size_t>(policy["good_checks_to_return"]);
-    const std::size_t good = standing.good;
+    const auto [good, aside] = standing.since_withdrawn;
     state.why = good >= wanted ? "It is withdrawn. It has had " + std::to_string(good) +
                                      " good checks since, so the lead may return it to use."
                                : "It is withdrawn: do not cure with it. It has had " + std::to_string(good) + " of " +
                                      std::to_string(wanted) + " good checks since.";
+    if (good < wanted && aside > 0) {
+      state.why +=
+          " Readings with a tip, radiometer or mode that is new since do not count: nothing says what it gave on it "
+          "before. Check it with the ones of before, or note what was repaired.";
+    }
     state.due.reset();
     state.overdue = false;
     state.overdue_days = 0;
@@ -126,11 +202,16 @@ LightState state_of(const LightRecord& record, const Standing& standing, const P
   if (!state.last) {
     state.state = StateWord::kWatch;
     state.why = "It has never been checked.";
-  } else if (state.last->below) {
+  } else if (standing.doubt) {
     state.state = StateWord::kWatch;
-    state.why =
-        "Its last check failed at " + whole_text(state.last->bare_mw_cm2) + " mW/cm2, " + percent(state.last->share) +
-        " of its baseline: check it again with a clean tip, no barrier and a full " + "battery before curing with it.";
+    state.why = std::string(state.last->below ? "Its last check failed at " : "A check failed at ") +
+                whole_text(standing.doubt->bare_mw_cm2) + " mW/cm2, " + percent(standing.doubt->share) +
+                " of its baseline: check it again with a clean tip, no barrier and a full battery before curing with "
+                "it.";
+    if (!state.last->below) {
+      state.why +=
+          " What it shows with another tip, radiometer or mode does not clear it: that has no earlier reading.";
+    }
   } else if (state.last->low) {
     state.state = StateWord::kWatch;
     state.why = "It gives " + percent(state.last->share) + " of its baseline: watch it.";

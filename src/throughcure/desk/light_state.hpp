@@ -23,10 +23,11 @@ struct Judged {
   double bare_mw_cm2 = 0;
   double share = 0;  ///< of its baseline
   double baseline_mw_cm2 = 0;
-  bool first = false;  ///< the baseline begins with it
-  bool below = false;  ///< under the lower limit or the action share: not to be used so
-  bool low = false;    ///< under the alert share
-  bool high = false;   ///< above the upper caution
+  std::size_t series = 0;  ///< of its like, in the order of their first readings
+  bool first = false;      ///< the baseline begins with it
+  bool below = false;      ///< under the lower limit or the action share: not to be used so
+  bool low = false;        ///< under the alert share
+  bool high = false;       ///< above the upper caution
 };
 
 /// A reading of the light; null: it has none of that number.
@@ -40,13 +41,24 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
 bool confirms_failure(const LightRecord& record, const std::vector<Judged>& readings, std::size_t at,
                       const Policy& policy);
 
-/// Good readings in a row, the last ones, since an instant.
-std::size_t good_since(const std::vector<Judged>& readings, base::Instant since);
+/// Of each judged reading whether it vouches for the light where it is not below its limits. The first one of a new
+/// radiometer, tip or mode does not: it is the whole of its own baseline, whatever the light has lost before. Those
+/// that are compared with it do, unless it came while the light was in doubt: after a reading below the limits, or
+/// withdrawn. The light's very first reading vouches, and what begins after a repair, a new battery or a new tip.
+std::vector<bool> vouching(const LightRecord& record, const std::vector<Judged>& readings);
+
+/// The last readings in a row that are not below their limits, since an instant.
+struct GoodSince {
+  std::size_t good = 0;   ///< that vouch for the light
+  std::size_t aside = 0;  ///< that do not
+};
+GoodSince good_since(const LightRecord& record, const std::vector<Judged>& readings, base::Instant since);
 
 /// What of its readings says how a light stands.
 struct Standing {
   std::optional<Judged> last;
-  std::size_t good = 0;  ///< in a row, the last ones since it was withdrawn; 0 where it is not
+  std::optional<Judged> doubt;  ///< the last one that is below its limits, where none since vouches for the light
+  GoodSince since_withdrawn;    ///< of nothing where it is not withdrawn
 };
 Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings);
 

@@ -1,153 +1,41 @@
 #include "throughcure/desk/look_back_output.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <limits>
-#include <numbers>
-
-#include "throughcure/base/given.hpp"
-#include "throughcure/base/problem.hpp"
+#include <iterator>
 
 namespace throughcure::desk {
 
-namespace {
+LookBackOutput::LookBackOutput(const LightView& view, const std::vector<Span>& spans) {
+  windows_.reserve(spans.size());
+  for (const Span& span : spans) windows_.emplace_back(view, span);
+}
 
-constexpr std::chrono::hours kDay{24};
-constexpr std::size_t kMostPoints = 200;
+const WindowOutput& LookBackOutput::window_of(base::Instant when) const {
+  const auto begun = [&](const WindowOutput& one) { return !one.span().from || *one.span().from <= when; };
+  const auto at = std::ranges::find_if(windows_.rbegin(), windows_.rend(), begun);
+  return at == windows_.rend() ? windows_.front() : *at;
+}
 
-double normal_below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
-
-double chance_below(double ln_output, const std::vector<OutputAlternative>& alternatives) {
-  double chance = 0;
-  for (const OutputAlternative& one : alternatives) {
-    chance += one.weight * normal_below((ln_output - one.ln_mean) / one.ln_sd);
+Span LookBackOutput::span() const {
+  Span span = windows_.front().span();
+  for (const WindowOutput& one : windows_) {
+    if (!span.from || !one.span().from) {
+      span.from.reset();
+    } else {
+      span.from = std::min(*span.from, *one.span().from);
+    }
+    span.until = std::max(span.until, one.span().until);
   }
-  return chance;
-}
-
-/// The ln output that the mixture is below with this chance, by halving what holds it.
-double quantile(double chance, const std::vector<OutputAlternative>& alternatives) {
-  constexpr double far = 8;  // sd: nothing lies beyond
-  constexpr int halvings = 50;
-  double low = std::numeric_limits<double>::infinity();
-  double high = -low;
-  for (const OutputAlternative& one : alternatives) {
-    low = std::min(low, one.ln_mean - far * one.ln_sd);
-    high = std::max(high, one.ln_mean + far * one.ln_sd);
-  }
-  for (int i = 0; i < halvings; ++i) {
-    const double middle = (low + high) / 2;
-    (chance_below(middle, alternatives) < chance ? low : high) = middle;
-  }
-  return (low + high) / 2;
-}
-
-fleet::OutputSpread spread_of(const std::vector<OutputAlternative>& all, double ln_sd) {
-  return {.p10 = std::exp(quantile(0.1, all)),
-          .p50 = std::exp(quantile(0.5, all)),
-          .p90 = std::exp(quantile(0.9, all)),
-          .ln_sd = ln_sd};
-}
-
-}  // namespace
-
-LookBackOutput::LookBackOutput(const LightView& view, const Span& span) : span_(span) {
-  // The change is what is asked here: alarms of the charts are no steps, what was done to the light is.
-  known_ = fleet::output_known(view.record.history, view.output.split, {});
-  if (span_.from && span_.until - *span_.from >= kDay) smoother_.emplace(known_, *span_.from, span_.until);
-}
-
-std::size_t LookBackOutput::day_of(base::Instant when) const {
-  const auto days = std::max<std::int64_t>(0, (when - span_.from.value_or(when)) / kDay);
-  return std::min(static_cast<std::size_t>(days), smoother_ ? smoother_->smoothed().last_day : 0);
-}
-
-OutputThen LookBackOutput::at(base::Instant when) const {
-  if (!smoother_) {
-    const fleet::OutputSpread spread = fleet::OutputEstimate(known_, when).at(when);
-    return {.ln_mean = std::log(spread.p50), .ln_sd = spread.ln_sd};
-  }
-  const fleet::SmoothedDays& both = smoother_->smoothed().both;
-  const std::size_t day = day_of(when);
-  return {.ln_mean = both.ln_mean[day], .ln_sd = both.ln_sd[day]};
-}
-
-const fleet::SmoothedOutput& LookBackOutput::smoothed() const {
-  if (!smoother_) throw base::Failure("the light has no good check to smooth from");
-  return smoother_->smoothed();
-}
-
-std::vector<OutputAlternative> LookBackOutput::alternatives_on(std::size_t day) const {
-  const fleet::SmoothedOutput& all = smoothed();
-  std::vector<OutputAlternative> found;
-  const auto add = [&](double weight, const fleet::SmoothedDays& days) {
-    if (weight > 0) found.push_back({.weight = weight, .ln_mean = days.ln_mean[day], .ln_sd = days.ln_sd[day]});
-  };
-  add(all.step_weight * (1 - all.step_come[day]), all.before_step);
-  add(all.step_weight * all.step_come[day], all.after_step);
-  add(1 - all.step_weight, all.gradual);
-  return found;
-}
-
-std::vector<OutputAlternative> LookBackOutput::alternatives(base::Instant when) const {
-  if (smoother_) return alternatives_on(day_of(when));
-  const OutputThen then = at(when);
-  return {{.weight = 1, .ln_mean = then.ln_mean, .ln_sd = then.ln_sd}};
-}
-
-fleet::OutputSpread LookBackOutput::spread(base::Instant when) const {
-  return spread_of(alternatives(when), at(when).ln_sd);
-}
-
-double LookBackOutput::chance_below(double limit_mw_cm2, base::Instant when) const {
-  return desk::chance_below(std::log(limit_mw_cm2), alternatives(when));
-}
-
-std::optional<double> LookBackOutput::step_weight() const {
-  if (!smoother_) return std::nullopt;
-  return smoother_->smoothed().step_weight;
-}
-
-base::Instant LookBackOutput::instant_of(std::size_t day) const {
-  return std::min(span_.until, base::given(span_.from) + kDay * static_cast<std::int64_t>(day));
-}
-
-std::size_t LookBackOutput::day_of_step(double chance) const {
-  const std::vector<double>& come = smoothed().step_come;
-  const auto at = std::ranges::lower_bound(come, chance);
-  return std::max<std::size_t>(1, std::min(static_cast<std::size_t>(at - come.begin()), come.size() - 1));
-}
-
-std::optional<StepTime> LookBackOutput::step_time() const {
-  if (!smoother_) return std::nullopt;
-  return StepTime{.early = instant_of(day_of_step(0.1)),
-                  .middle = instant_of(day_of_step(0.5)),
-                  .late = instant_of(day_of_step(0.9))};
+  return span;
 }
 
 std::vector<CoursePoint> LookBackOutput::course(base::Instant otherwise) const {
   std::vector<CoursePoint> points;
-  if (!smoother_) {
-    const base::Instant from = std::min(otherwise, span_.until + -kDay);
-    const auto step = std::max<std::chrono::microseconds>(kDay, (span_.until - from) / kMostPoints);
-    std::vector<base::Instant> instants;
-    for (base::Instant at = from; at < span_.until; at += step) instants.push_back(at);
-    instants.push_back(span_.until);
-    const auto spreads = fleet::estimates_then(known_, instants);
-    for (std::size_t i = 0; i < instants.size(); ++i) points.push_back({.at = instants[i], .output = spreads[i]});
-    return points;
-  }
-  const fleet::SmoothedOutput& all = smoothed();
-  const std::size_t stepped = day_of_step(0.5);
-  const fleet::SmoothedDays step = smoother_->given_step_on(stepped);
-  const std::size_t stride = all.last_day / kMostPoints + 1;
-  for (std::size_t day = 0; day <= all.last_day; ++day) {
-    const bool beside_step = day == stepped || day + 1 == stepped;
-    if (day % stride != 0 && day != all.last_day && !beside_step) continue;
-    points.push_back({.at = instant_of(day),
-                      .output = spread_of(alternatives_on(day), all.both.ln_sd[day]),
-                      .step = std::exp(step.ln_mean[day]),
-                      .decline = std::exp(all.gradual.ln_mean[day])});
+  for (const WindowOutput& one : windows_) {
+    for (const CoursePoint& point : one.course(otherwise)) {
+      // A window that began before the one before it ended says no more of what that one says already.
+      if (points.empty() || point.at > points.back().at) points.push_back(point);
+    }
   }
   return points;
 }

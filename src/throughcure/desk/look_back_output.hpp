@@ -1,77 +1,40 @@
-// What a light gave on the days of a look-back: smoothed between its last good check and the failure, as a step and as
-// a decline, never the failing value itself.
+// What a light gave on the days of a look-back: of each failure that it looks at, in that failure's own window.
 #pragma once
 
 #include <optional>
 #include <vector>
 
-#include "throughcure/desk/light_page.hpp"
-#include "throughcure/desk/look_backs.hpp"
-#include "throughcure/fleet/smoothed_output.hpp"
+#include "throughcure/desk/window_output.hpp"
 
 namespace throughcure::desk {
 
-/// What the light may have given at one instant, with how likely it is that this was so: ln output is a Gaussian.
-struct OutputAlternative {
-  double weight = 1;   ///< of all alternatives 1 together
-  double ln_mean = 0;  ///< [ln mW/cm2]
-  double ln_sd = 0;
-};
-
-/// Mean and spread over all alternatives together: they tell one estimate from another.
-struct OutputThen {
-  double ln_mean = 0;  ///< [ln mW/cm2]
-  double ln_sd = 0;
-};
-
-/// One day of the course as it is drawn [mW/cm2].
-struct CoursePoint {
-  base::Instant at{};
-  fleet::OutputSpread output;
-  std::optional<double> step{};  ///< the middle of it, if it was a step in the middle of StepTime; none: not smoothed
-  std::optional<double> decline{};  ///< likewise, if it was a decline
-};
-
-/// When the step came, if it was one: with a chance of 10 %, 50 % and 90 % by then.
-struct StepTime {
-  base::Instant early{};
-  base::Instant middle{};
-  base::Instant late{};
-};
-
-/// Answers for any instant of the look-back's span.
+/// Answers for any instant. Where failures were merged, the light was good between them: what it lost before the first
+/// one it had again, so that each is smoothed alone.
 class LookBackOutput {
  public:
-  /// Without a good check before the failure there is nothing to smooth between: the estimate of that day stands for
-  /// it.
-  LookBackOutput(const LightView& view, const Span& span);
+  /// `spans` as spans_of gives them, by their ends; at least one.
+  LookBackOutput(const LightView& view, const std::vector<Span>& spans);
 
-  [[nodiscard]] OutputThen at(base::Instant when) const;
-  /// A step that had not come by then, a step that had, a decline; one alone where nothing was smoothed.
-  [[nodiscard]] std::vector<OutputAlternative> alternatives(base::Instant when) const;
-  /// 10 %, 50 % and 90 % of the mixture of them [mW/cm2], and its sd on the logarithm.
-  [[nodiscard]] fleet::OutputSpread spread(base::Instant when) const;
-  /// Chance that the output was below that then [0..1].
-  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const;
-  /// Probability that it was a step rather than a gradual decline; none where nothing was smoothed.
-  [[nodiscard]] std::optional<double> step_weight() const;
-  [[nodiscard]] std::optional<StepTime> step_time() const;
-  /// Every day of the span or, where it is long, some 200 of them; without a good check from `otherwise` on. The step
-  /// is drawn as one.
+  /// The window in which something was cured: the last one that had begun by then.
+  [[nodiscard]] const WindowOutput& window_of(base::Instant when) const;
+  /// That of the last failure.
+  [[nodiscard]] const WindowOutput& last() const { return windows_.back(); }
+  /// From where to where all of them reach.
+  [[nodiscard]] Span span() const;
+
+  [[nodiscard]] OutputThen at(base::Instant when) const { return window_of(when).at(when); }
+  [[nodiscard]] std::vector<OutputAlternative> alternatives(base::Instant when) const {
+    return window_of(when).alternatives(when);
+  }
+  [[nodiscard]] fleet::OutputSpread spread(base::Instant when) const { return window_of(when).spread(when); }
+  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const {
+    return window_of(when).chance_below(limit_mw_cm2, when);
+  }
+  /// WindowOutput::course of each, one after the other.
   [[nodiscard]] std::vector<CoursePoint> course(base::Instant otherwise) const;
 
  private:
-  /// Of the smoothed courses.
-  [[nodiscard]] std::size_t day_of(base::Instant when) const;
-  [[nodiscard]] base::Instant instant_of(std::size_t day) const;
-  /// Only where there is a smoother.
-  [[nodiscard]] const fleet::SmoothedOutput& smoothed() const;
-  [[nodiscard]] std::vector<OutputAlternative> alternatives_on(std::size_t day) const;
-  /// The first day by whose end the step had come with that chance, if it was one.
-  [[nodiscard]] std::size_t day_of_step(double chance) const;
-  fleet::OutputKnown known_;
-  Span span_;
-  std::optional<fleet::OutputSmoother> smoother_;
+  std::vector<WindowOutput> windows_;
 };
 
 }  // namespace throughcure::desk

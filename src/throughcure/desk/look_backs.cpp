@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <iterator>
 #include <limits>
+#include <set>
 #include <span>
 
 #include "throughcure/base/problem.hpp"
@@ -79,18 +80,22 @@ std::vector<Kept<LookBack>> family_of(const store::Reader& reader, const Kept<Lo
   return all;
 }
 
-std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before) {
-  for (auto at = readings.rbegin(); at != readings.rend(); ++at) {
-    if (at->at <= before && !at->below) return at->at;
+std::optional<base::Instant> last_good(const LightRecord& record, const std::vector<Judged>& readings,
+                                       base::Instant before) {
+  const std::vector<bool> vouches = vouching(record, readings);
+  for (std::size_t k = readings.size(); k > 0; --k) {
+    const Judged& one = readings[k - 1];
+    if (one.at <= before && !one.below && vouches[k - 1]) return one.at;
   }
   return std::nullopt;
 }
 
 std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base::LightId light) {
+  std::optional<base::LookBackId> newest;
   for (const Kept<LookBack>& one : of_light(reader, light)) {
-    if (!one.record.closed_at && !one.record.merged_into) return one.id;
+    if (!one.record.closed_at && !one.record.merged_into) newest = one.id;
   }
-  return std::nullopt;
+  return newest;
 }
 
 base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const LookBack& look_back) {
@@ -100,17 +105,13 @@ base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, cons
   return writer.add(look_back);
 }
 
-Span span_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
-  Span span{look_back.record.good_until, look_back.record.until};
+std::vector<Span> spans_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  std::vector<Span> spans;
   for (const Kept<LookBack>& one : family_of(reader, look_back)) {
-    if (!one.record.good_until || !span.from) {
-      span.from.reset();
-    } else {
-      span.from = std::min(*span.from, *one.record.good_until);
-    }
-    span.until = std::max(span.until, one.record.until);
+    spans.push_back({one.record.good_until, one.record.until});
   }
-  return span;
+  std::ranges::sort(spans, {}, &Span::until);
+  return spans;
 }
 
 std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
@@ -135,7 +136,10 @@ std::vector<LookBackPart> parts_of(const store::Reader& reader, const Kept<LookB
                   const base::RestorationId restoration{base::Kept<std::int64_t>::from(row[1])};
                   const auto at = std::ranges::lower_bound(parts, restoration, {}, &LookBackPart::restoration);
                   if (at == parts.end() || at->restoration != restoration) return;
-                  at->decision = base::DecisionId{base::Kept<std::int64_t>::from(row[0])};
+                  const base::DecisionId decision{base::Kept<std::int64_t>::from(row[0])};
+                  // One that two of the family name has decisions in both: the newest stands.
+                  if (at->decision && decision < *at->decision) return;
+                  at->decision = decision;
                   at->followup = base::Kept<practice::Followup>::from(row[2]);
                 });
   }
@@ -232,6 +236,53 @@ void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackI
   }
   one.record.merged_into = into;
   writer.correct(id, one.revision, one.record);
+  reopen_where_undecided(writer, one.record.light);
+}
+
+void reopen_where_undecided(store::Writer& writer, base::LightId light) {
+  for (Kept<LookBack>& one : of_light(writer, light)) {
+    if (!one.record.closed_at || one.record.merged_into) continue;
+    const LookBackCounts counts = counts_of(writer, one);
+    if (counts.decided == counts.restorations) continue;
+    one.record.closed_at.reset();
+    writer.correct(one.id, one.revision, one.record);
+  }
+}
+
+void reach_back(store::Writer& writer, base::LightId light) {
+  std::vector<Kept<LookBack>> all = of_light(writer, light);
+  if (all.empty()) return;
+  const LightRecord record = light_record(writer, light);
+  const Policy policy(writer);
+  bool reaches_further = false;
+  for (Kept<LookBack>& one : all) {
+    if (!one.record.good_until) continue;
+    const auto good = last_good(record, judged(record, policy, one.record.until), *one.record.good_until);
+    if (good == one.record.good_until) continue;
+    one.record.good_until = good;
+    writer.correct(one.id, one.revision, one.record);
+    reaches_further = true;
+  }
+  if (reaches_further) reopen_where_undecided(writer, light);
+}
+
+void follow_correction(store::Writer& writer, const store::Table& table, const std::vector<base::Value>& before,
+                       const std::vector<base::Value>& after) {
+  const bool is_restoration = table.kind == "restoration";
+  if (!is_restoration && table.kind != "reading" && table.kind != "servicing") return;
+  const auto column = std::ranges::find(table.columns, "light", &base::Column::name);
+  if (column == table.columns.end()) return;
+  std::set<std::int64_t> lights;
+  for (const auto* values : {&before, &after}) {
+    lights.insert(base::Kept<std::int64_t>::from((*values)[static_cast<std::size_t>(column - table.columns.begin())]));
+  }
+  for (const std::int64_t light : lights) {
+    if (is_restoration) {
+      reopen_where_undecided(writer, {light});
+    } else {
+      reach_back(writer, {light});
+    }
+  }
 }
 
 }  // namespace throughcure::desk

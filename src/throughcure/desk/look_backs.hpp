@@ -12,11 +12,12 @@
 
 namespace throughcure::desk {
 
-/// When the light was last known to be good before a failure: its last reading that counted and was not below its
-/// limits. None where there was none.
-std::optional<base::Instant> last_good(const std::vector<Judged>& readings, base::Instant before);
+/// When the light was last known to be good before a failure: its last reading that vouched for it and was not below
+/// its limits. None where there was none.
+std::optional<base::Instant> last_good(const LightRecord& record, const std::vector<Judged>& readings,
+                                       base::Instant before);
 
-/// The look-back of a light that is neither closed nor merged.
+/// The newest look-back of a light that is neither closed nor merged.
 std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base::LightId light);
 
 /// Takes the light out of use and opens a look-back of it.
@@ -55,12 +56,14 @@ std::optional<store::Kept<practice::Restoration>> part_called(const store::Reade
                                                               const store::Kept<practice::LookBack>& look_back,
                                                               base::RestorationId restoration);
 
-/// Of what span: that of the look-back and of those merged into it.
+/// From the last good check, if there was one, to the failure.
 struct Span {
   std::optional<base::Instant> from;
   base::Instant until;
 };
-Span span_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+/// Those of the look-back and of what was merged into it, by their ends; never empty. Between two of them the light was
+/// good.
+std::vector<Span> spans_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
 
 /// Closes it. Throws base::InputError while a restoration of it has no decision.
 void close_look_back(store::Writer& writer, base::LookBackId id, base::Instant now);
@@ -68,5 +71,17 @@ void reopen_look_back(store::Writer& writer, base::LookBackId id);
 /// What is found under `id` belongs to `into` from then on. Throws base::InputError where they are not of one light,
 /// one and the same, or merged already.
 void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackId into);
+
+/// A look-back of the light that was closed is opened again where it names a restoration of which nothing was decided:
+/// another one was merged into it, or a restoration was recorded or corrected since.
+void reopen_where_undecided(store::Writer& writer, base::LightId light);
+
+/// Look-backs of the light begin with an earlier good check where the one that they began with is good no more: its
+/// reading was corrected, or one was sent late. None is made shorter.
+void reach_back(store::Writer& writer, base::LightId light);
+
+/// What a correction means for look-backs, both of the light that a record named before and of the one that it names.
+void follow_correction(store::Writer& writer, const store::Table& table, const std::vector<base::Value>& before,
+                       const std::vector<base::Value>& after);
 
 }  // namespace throughcure::desk

@@ -4,6 +4,7 @@
 #include <chrono>
 #include <map>
 
+#include "throughcure/desk/light_record.hpp"
 #include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/scope.hpp"
 

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "throughcure/fleet/equipment.hpp"
+#include "throughcure/practice/material.hpp"
 #include "throughcure/store/store.hpp"
 
 namespace throughcure::desk {

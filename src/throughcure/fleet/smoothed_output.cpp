@@ -234,7 +234,10 @@ OutputSmoother::OutputSmoother(const OutputKnown& known, base::Instant last_good
   w.settings = settings;
   w.start = filtered_until(known, last_good, settings.model);
   w.length = days_between(last_good, failed);
-  for (int day = 0; day <= static_cast<int>(std::ceil(w.length)); ++day) w.days.push_back(day);
+  constexpr double kLeastDays = 8;
+  const double count = std::max(kLeastDays, std::ceil(w.length));
+  w.out.spacing_days = w.length < kLeastDays ? w.length / kLeastDays : 1;
+  for (int day = 0; day <= static_cast<int>(count); ++day) w.days.push_back(day * w.out.spacing_days);
   for (const OutputReading& reading : known.readings) {
     if (reading.at > last_good && reading.at <= failed) w.readings.push_back(reading);
   }
@@ -256,7 +259,8 @@ OutputSmoother::OutputSmoother(const OutputKnown& known, base::Instant last_good
   }
   w.first_seeing.reserve(w.days.size());
   for (const double day : w.days) {
-    w.first_seeing.push_back(static_cast<std::size_t>(std::ranges::upper_bound(w.at, day - 1) - w.at.begin()));
+    w.first_seeing.push_back(
+        static_cast<std::size_t>(std::ranges::upper_bound(w.at, day - w.out.spacing_days) - w.at.begin()));
   }
   Eigen::VectorXd share(m);
   for (Eigen::Index i = 0; i < m; ++i) share(i) = w.at[static_cast<std::size_t>(i)] / w.length;

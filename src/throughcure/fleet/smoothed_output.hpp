@@ -1,4 +1,4 @@
-// What a light gave on every day between its last good check and the one that it failed, with all readings known: as a
+// What a light gave day by day between its last good check and the one that it failed, with all readings known: as a
 // step on a day that is not known, and as a gradual decline. For the look-back.
 #pragma once
 
@@ -25,9 +25,12 @@ struct SmoothedDays {
   std::vector<double> ln_sd;
 };
 
-/// Day i is i days after the last good check, 0 to `last_day`, which is the day of the failed one.
+/// Day i is i times `spacing_days` after the last good check, 0 to `last_day`, which is the day of the failed one:
+/// whole days, or shorter ones in a window of about a week or less, so that what was cured early in it is told from the
+/// rest.
 struct SmoothedOutput {
   std::size_t last_day = 0;
+  double spacing_days = 1;
   double step_weight = 0;         ///< probability that it was a step; of the decline the rest
   std::vector<double> step_day;   ///< given a step: probability that it came on day i; nought for day 0
   SmoothedDays step;              ///< given a step, over its days

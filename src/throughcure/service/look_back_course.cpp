@@ -57,8 +57,8 @@ std::string course_json(const OpenedLookBack& all, base::Instant otherwise) {
                       {"decline", or_null(point.decline)}});
   }
   json step = nullptr;
-  if (const auto when = all.output->step_time()) {
-    step = {{"weight", base::given(all.output->step_weight())},
+  if (const auto when = all.output->last().step_time()) {
+    step = {{"weight", base::given(all.output->last().step_weight())},
             {"early", base::instant_text(when->early)},
             {"middle", base::instant_text(when->middle)},
             {"late", base::instant_text(when->late)}};

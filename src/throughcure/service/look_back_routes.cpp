@@ -68,6 +68,18 @@ std::string sentence_of(const std::string& name, std::size_t count, std::size_t 
   return of + " cured with " + name + since + open;
 }
 
+/// Whether the reading that failed still says so; a sentence where it does not.
+std::string corrected_since(const OpenedLookBack& all, const desk::Policy& policy) {
+  const auto& failed = all.kept.record.reading;
+  if (!failed) return {};
+  const std::vector<desk::Judged> readings = desk::judged(all.view.record, policy, base::kLatestInstant);
+  const auto at = std::ranges::find(readings, *failed, &desk::Judged::id);
+  if (at != readings.end() && at->below) return {};
+  const std::string corrected = " The reading that failed was corrected since: it is not below the limits any more.";
+  const bool withdrawn = all.view.record.light.record.withdrawn_at.has_value();
+  return corrected + (withdrawn ? " The light stays withdrawn until it has had its good checks." : "");
+}
+
 /// "waiting", "computing" or "done", and how far.
 std::pair<std::string, double> progress(const desk::LookBackRanking& ranking, base::LookBackId look_back,
                                         const Recomputing& recomputing, const std::string& person) {
@@ -98,7 +110,8 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
     json out = head_of(all.kept, {.restorations = count, .decided = decided}, name);
     const auto [state, share] = progress(ranking, all.kept.id, recomputing, base::given(call.session).person);
     out["revision"] = all.kept.revision;
-    out["sentence"] = sentence_of(name, count, decided, all.kept.record.good_until.has_value());
+    out["sentence"] = sentence_of(name, count, decided, all.kept.record.good_until.has_value()) +
+                      corrected_since(all, desk::Policy(reader));
     out["state"] = state;
     out["share_done"] = share;
     out["need_mw_cm2"] = all.need_mw_cm2;

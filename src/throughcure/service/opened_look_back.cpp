@@ -10,13 +10,14 @@ const desk::Outcome* OpenedLookBack::result_of(const store::Kept<practice::Resto
 
 OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, const RecordsDesk& desk) {
   OpenedLookBack all{.kept = visible_look_back(reader, call), .view = {}, .output = {}, .recomputed = {}};
-  const desk::Span span = desk::span_of(reader, all.kept);
+  const std::vector<desk::Span> spans = desk::spans_of(reader, all.kept);
+  const base::Instant until = spans.back().until;
   desk::LightsNow lights(reader, desk.lights);
   const desk::Policy& policy = lights.policy();
   const auto record = lights.record(all.kept.record.light);
-  all.need_mw_cm2 = desk::light_view(*record, policy, span.from.value_or(span.until)).need_mw_cm2;
-  all.view = desk::light_view(*record, policy, span.until);
-  all.output = std::make_unique<desk::LookBackOutput>(all.view, span);
+  all.need_mw_cm2 = desk::light_view(*record, policy, spans.front().from.value_or(until)).need_mw_cm2;
+  all.view = desk::light_view(*record, policy, until);
+  all.output = std::make_unique<desk::LookBackOutput>(all.view, spans);
   all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.engine);
   return all;
 }

@@ -8,6 +8,7 @@
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/service/record_json.hpp"
@@ -208,6 +209,7 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
     base::refuse_if_any(desk::act_problems(table, &before.values, values));
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
     writer.correct(table, id, revision, values);
+    desk::follow_correction(writer, table, before.values, values);
     now = base::given(writer.newest(table, id)).revision;
   });
   return json_response(200, R"({"id":)" + std::to_string(id) + R"(,"revision":)" + std::to_string(now) + "}\n");

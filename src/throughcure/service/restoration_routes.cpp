@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/planning_files.hpp"
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -218,7 +219,9 @@ std::string keep(store::Writer& writer, practice::Restoration made, std::string 
   made.seed = static_cast<std::int64_t>(verdict.seed);
   made.engine = engine;
   base::refuse_if_any(desk::record_problems(store::table_of<practice::Restoration>(), base::values_of(made)));
-  PlainTable told{{"id", plain(static_cast<std::size_t>(writer.add(made).number))},
+  const base::RestorationId id = writer.add(made);
+  desk::reopen_where_undecided(writer, made.light);
+  PlainTable told{{"id", plain(static_cast<std::size_t>(id.number))},
                   {"tooth", plain(made.tooth)},
                   {"probability_se", plain(verdict.probability_se)},
                   {"probability", plain(verdict.probability)}};

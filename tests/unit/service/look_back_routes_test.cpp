@@ -47,21 +47,49 @@ class LookBackTest : public testing::Test {
     });
   }
 
-  Told check(std::int64_t light, double shown) {
+  nlohmann::json check_of(std::int64_t light, double shown) {
+    return {{"light", light},
+            {"tip", light},
+            {"radiometer", radiometer_.number},
+            {"room", room_.number},
+            {"taken_at", base::instant_text(office_.now)},
+            {"mode", "standard"},
+            {"shown_mw_cm2", shown},
+            {"barrier_on", false},
+            {"tip_clean", true},
+            {"purpose", "check"}};
+  }
+  Told take(nlohmann::json check, const nlohmann::json& otherwise = nlohmann::json::object()) {
     lead_ = Office::signed_in(office_.post(
         {}, "/api/door/sign-in", {{"sign_in_name", "marta"}, {"password", Office::kPassword}, {"shared", false}}));
+    check.update(otherwise);
+    return office_.post(lead_, "/api/checks", check);
+  }
+  Told check(std::int64_t light, double shown, const nlohmann::json& otherwise = nlohmann::json::object()) {
     office_.now += std::chrono::minutes(5);
-    return office_.post(lead_, "/api/checks",
-                        {{"light", light},
-                         {"tip", light},
-                         {"radiometer", radiometer_.number},
-                         {"room", room_.number},
-                         {"taken_at", base::instant_text(office_.now)},
-                         {"mode", "standard"},
-                         {"shown_mw_cm2", shown},
-                         {"barrier_on", false},
-                         {"tip_clean", true},
-                         {"purpose", "check"}});
+    return take(check_of(light, shown), otherwise);
+  }
+  /// Withdrawn, and back in use after its good checks.
+  void mend(std::int64_t light) {
+    for (int i = 0; i < 3; ++i) check(light, 1150);
+    const std::string at = "/api/fleet/" + std::to_string(light) + "/return";
+    ASSERT_EQ(office_.post(lead_, at, nlohmann::json::object()).status, 200);
+  }
+  nlohmann::json look_back(std::int64_t id) { return office_.get(lead_, "/api/look-backs/" + std::to_string(id)).body; }
+  nlohmann::json row(std::int64_t id, const std::string& chart) {
+    for (const auto& one : look_back(id)["restorations"]) {
+      if (one["chart"] == chart) return one;
+    }
+    return nlohmann::json::object();
+  }
+  void correct_reading(int id, const char* field, const nlohmann::json& value) {
+    const std::string at = "/api/records/reading/" + std::to_string(id);
+    nlohmann::json record = office_.get(lead_, at).body["record"];
+    record[field] = value;
+    ASSERT_EQ(office_.put(lead_, at + "?revision=1", record).status, 200);
+  }
+  std::string state(std::int64_t light) {
+    return office_.get(lead_, "/api/fleet/" + std::to_string(light)).body.value("state", "");
   }
   /// A restoration placed now.
   std::int64_t place(std::int64_t light, const std::string& chart, const char* document = nullptr) {
@@ -279,6 +307,184 @@ TEST_F(LookBackTest, AReadingThatIsCorrectedLaterMovesWhatItSays) {
   }
   const double after = office_.get(lead_, "/api/look-backs/1").body["restorations"].at(0)["chance_too_weak"];
   EXPECT_LT(after, before);
+}
+
+TEST_F(LookBackTest, AFailureAfterItCameBackIsAnotherOne) {
+  check(1, 1150);
+  place(1, "a");
+  office_.now += kDay * 7;
+  fail(1);
+  mend(1);
+  office_.now += kDay;
+  place(1, "b");
+  office_.now += kDay * 6;
+  check(1, 420);
+  const Told failed = check(1, 415);
+  EXPECT_EQ(failed.body["verdict"], "failed");
+  EXPECT_EQ(failed.body["look_back"], 2) << failed.body.dump();
+  EXPECT_EQ(state(1), "withdrawn");
+  EXPECT_EQ(charts(look_back(1)), std::set<std::string>{"a"});
+  EXPECT_EQ(charts(look_back(2)), std::set<std::string>{"b"});
+  EXPECT_EQ(check(1, 410).body["look_back"], 2) << "withdrawn already: that one goes on";
+}
+
+TEST_F(LookBackTest, OfTwoDecisionsTheNewerOneStands) {
+  check(1, 1150);
+  office_.now += kDay * 7;
+  fail(1);
+  for (int i = 0; i < 3; ++i) check(1, 1150);
+  const std::int64_t both = place(1, "both");  // after the good checks, before it came back
+  office_.now += hours(1);
+  mend(1);
+  // Its checks were good until then: only the first one names it, unless the last of them was typed wrongly.
+  ASSERT_EQ(decide(1, both, "watch", "x").status, 201);
+  office_.now += kDay * 7;
+  fail(1);
+  for (const int reading : {7, 8, 9}) correct_reading(reading, "shown_mw_cm2", 500);
+  EXPECT_EQ(charts(look_back(2)), std::set<std::string>{"both"}) << "it reaches back to the good check before";
+  ASSERT_EQ(decide(2, both, "recall", "soft").status, 201);
+  ASSERT_EQ(office_.post(lead_, "/api/look-backs/1/merge", {{"into", 2}}).status, 200);
+  EXPECT_EQ(row(2, "both")["decision"]["what"], "recall");
+}
+
+TEST_F(LookBackTest, WithinADayWhatCameSoonAfterTheGoodCheckIsTheLeastInDoubt) {
+  check(1, 1150);
+  office_.now += hours(1);
+  place(1, "soon");
+  office_.now += hours(7);
+  place(1, "late");
+  office_.now += hours(1);
+  fail(1);
+  const nlohmann::json soon = row(1, "soon");
+  const nlohmann::json late = row(1, "late");
+  EXPECT_GT(soon["output"]["p50"].get<double>(), late["output"]["p50"].get<double>());
+  EXPECT_GT(soon["chance_too_weak"].get<double>(), 0.05) << "the light may have failed at once";
+  EXPECT_LT(soon["chance_too_weak"].get<double>(), 0.3);
+  EXPECT_GT(late["chance_too_weak"].get<double>(), 0.6);
+}
+
+TEST_F(LookBackTest, ANewRadiometerDoesNotClearWhatTheOldOneSaw) {
+  base::RadiometerId other;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    other = w.add(fleet::RadiometerEntry{"Another meter", "R-8", 8.0, {}});
+  });
+  const nlohmann::json with_other{{"radiometer", other.number}};
+  check(1, 1150);
+  const base::Instant good_at = office_.now;
+  office_.now += kDay * 7;
+  EXPECT_EQ(check(1, 700).body["verdict"], "again");
+  office_.now += kDay * 7;
+  const Told first = check(1, 900, with_other);
+  EXPECT_EQ(first.body["verdict"], "first");
+  EXPECT_EQ(first.body["state"], "watch") << "nothing says what it gave on this one before";
+  EXPECT_EQ(check(1, 890, with_other).body["state"], "watch");
+  EXPECT_EQ(state(1), "watch");
+  office_.open();
+  EXPECT_EQ(state(1), "watch") << "read again, it stands as it was remembered";
+  place(1, "in doubt");
+  fail(1);
+  EXPECT_EQ(look_back(1)["good_until"], base::instant_text(good_at));
+  EXPECT_EQ(charts(look_back(1)), std::set<std::string>{"in doubt"});
+  for (int i = 0; i < 4; ++i) check(1, 900, with_other);
+  EXPECT_EQ(office_.post(lead_, "/api/fleet/1/return", nlohmann::json::object()).status, 422);
+  EXPECT_THAT(office_.get(lead_, "/api/fleet/1").body.value("why", ""), HasSubstr("do not count"));
+  mend(1);
+  EXPECT_EQ(check(1, 900, with_other).body["state"], "in use");
+}
+
+TEST_F(LookBackTest, APhoneWhoseClockIsAheadFailsWithinItsWindow) {
+  check(1, 1150);
+  place(1, "a");
+  office_.now += kDay * 7;
+  check(1, 420);
+  const std::string ahead = base::instant_text(office_.now + std::chrono::seconds(330));
+  ASSERT_EQ(check(1, 415, {{"taken_at", ahead}}).body["verdict"], "failed");
+  EXPECT_EQ(look_back(1)["until"], ahead);
+  EXPECT_EQ(look_back(1)["output"]["readings"].size(), 3U);
+}
+
+TEST_F(LookBackTest, EachFailureOfAMergedOneIsSmoothedAlone) {
+  check(1, 1150);
+  office_.now += kDay * 3;
+  place(1, "a");
+  office_.now += kDay * 4;
+  fail(1);
+  mend(1);
+  office_.now += kDay * 3;
+  place(1, "b");
+  office_.now += kDay * 4;
+  fail(1);
+  const nlohmann::json a = row(1, "a");
+  const nlohmann::json b = row(2, "b");
+  ASSERT_EQ(office_.post(lead_, "/api/look-backs/1/merge", {{"into", 2}}).status, 200);
+  EXPECT_NEAR(row(2, "a")["chance_too_weak"].get<double>(), a["chance_too_weak"].get<double>(), 1e-6);
+  EXPECT_NEAR(row(2, "b")["output"]["p50"].get<double>(), b["output"]["p50"].get<double>(), 1e-6);
+  const nlohmann::json output = look_back(2)["output"];
+  for (std::size_t i = 1; i < output["course"].size(); ++i) {
+    EXPECT_LT(output["course"][i - 1]["at"], output["course"][i]["at"]);
+  }
+}
+
+TEST_F(LookBackTest, ReachesBackWhenItsLastGoodCheckIsCorrected) {
+  check(1, 1150);
+  const base::Instant good_at = office_.now;
+  const std::int64_t older = place(1, "older");
+  office_.now += kDay * 7;
+  check(1, 1100);
+  const std::int64_t newer = place(1, "newer");
+  office_.now += kDay * 7;
+  fail(1);
+  EXPECT_EQ(charts(look_back(1)), std::set<std::string>{"newer"});
+  ASSERT_EQ(decide(1, newer, "watch", "x").status, 201);
+  ASSERT_EQ(office_.post(lead_, "/api/look-backs/1/close", nlohmann::json::object()).status, 200);
+  correct_reading(2, "shown_mw_cm2", 450);
+  EXPECT_EQ(look_back(1)["good_until"], base::instant_text(good_at));
+  EXPECT_EQ(charts(look_back(1)), (std::set<std::string>{"newer", "older"}));
+  EXPECT_EQ(look_back(1)["closed_at"], nullptr) << "of one nothing was decided";
+  EXPECT_EQ(decide(1, older, "watch", "x").status, 201);
+  for (const int reading : {3, 4}) correct_reading(reading, "shown_mw_cm2", 1100);
+  EXPECT_THAT(look_back(1).value("sentence", ""), HasSubstr("was corrected since"));
+}
+
+TEST_F(LookBackTest, AClosedOneIsOpenedByWhatIsNotDecided) {
+  check(1, 1150);
+  const std::int64_t first = place(1, "a");
+  office_.now += kDay * 7;
+  fail(1);
+  ASSERT_EQ(decide(1, first, "watch", "x").status, 201);
+  const auto close = [&] { return office_.post(lead_, "/api/look-backs/1/close", nlohmann::json::object()).status; };
+  ASSERT_EQ(close(), 200);
+  mend(1);
+  office_.now += kDay;
+  const std::int64_t second = place(1, "b");
+  const std::string at = "/api/records/restoration/" + std::to_string(second);
+  nlohmann::json record = office_.get(lead_, at).body["record"];
+  record["placed_at"] = base::instant_text(office_.now + -kDay * 5);
+  ASSERT_EQ(office_.put(lead_, at + "?revision=1", record).status, 200);
+  EXPECT_EQ(look_back(1)["closed_at"], nullptr) << "it was placed earlier than was said";
+  ASSERT_EQ(decide(1, second, "watch", "x").status, 201);
+  ASSERT_EQ(close(), 200);
+  place(1, "c");
+  office_.now += kDay * 7;
+  fail(1);
+  ASSERT_EQ(office_.post(lead_, "/api/look-backs/2/merge", {{"into", 1}}).status, 200);
+  EXPECT_EQ(look_back(1)["closed_at"], nullptr) << "what was merged into it is not decided";
+}
+
+TEST_F(LookBackTest, AFailureIsConfirmedWhicheverReadingComesInFirst) {
+  check(1, 1150);
+  office_.now += kDay * 7;
+  const std::string earlier = base::instant_text(office_.now);
+  EXPECT_EQ(check(1, 415).body["verdict"], "again");
+  const Told late = check(1, 420, {{"taken_at", earlier}});
+  EXPECT_EQ(late.body["state"], "withdrawn") << late.body.dump();
+  EXPECT_EQ(late.body["look_back"], 1);
+  check(2, 1150);
+  office_.now += kDay * 7;
+  EXPECT_EQ(check(2, 420, {{"tip_clean", false}}).body["verdict"], "again") << "a dirty tip says nothing yet";
+  EXPECT_EQ(check(2, 415).body["verdict"], "failed") << "with a clean tip it fails again";
+  office_.now += hours(1);
+  EXPECT_EQ(state(2), "withdrawn");
 }
 
 TEST_F(LookBackTest, IsPagedInItsOrderAndSiftedByWhatWasDecided) {

@@ -1,7 +1,7 @@
 // Chances and intervals of a look-back's days. Outside: the sum over every day on which a step may have come, each by
 // the normal distribution of that day alone (the smoother's own, which is tested against plain conditioning), worked
 // out here without the mixture's means and spreads. Everything is invented.
-#include "throughcure/desk/look_back_output.hpp"
+#include "throughcure/desk/window_output.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -51,16 +51,16 @@ double exact_chance_below(const fleet::OutputSmoother& smoother, double ln_limit
   return chance;
 }
 
-TEST(LookBackOutput, ChancesAreTheSumOverEveryDayOfAStepAndADecline) {
+TEST(WindowOutput, ChancesAreTheSumOverEveryDayOfAStepAndADecline) {
   const LightView view = failed(false);
-  const LookBackOutput output(view, {day(kFrom), day(kUntil)});
+  const WindowOutput output(view, {day(kFrom), day(kUntil)});
   const fleet::OutputSmoother smoother(fleet::output_known(view.record.history, view.output.split, {}), day(kFrom),
                                        day(kUntil));
   ASSERT_GT(smoother.smoothed().step_weight, 0.05) << "both alternatives are to be seen";
   ASSERT_LT(smoother.smoothed().step_weight, 0.95);
   double most_of_one_gaussian = 0;
   for (std::size_t on = 0; on <= 40; ++on) {
-    const base::Instant when = day(kFrom + static_cast<double>(on) + 0.2);
+    const base::Instant when = day(kFrom + static_cast<double>(on));
     const OutputThen one = output.at(when);
     for (const double limit : {300.0, 400.0, 500.0, 600.0, 700.0, 800.0, 900.0, 1000.0}) {
       const double exact = exact_chance_below(smoother, std::log(limit), on);
@@ -79,8 +79,8 @@ TEST(LookBackOutput, ChancesAreTheSumOverEveryDayOfAStepAndADecline) {
   EXPECT_GT(most_of_one_gaussian, 0.05) << "or the test could not tell one Gaussian from the mixture";
 }
 
-TEST(LookBackOutput, IsDrawnDayByDayWithAStepAsAStep) {
-  const LookBackOutput output(failed(true), {day(kFrom), day(kUntil)});
+TEST(WindowOutput, IsDrawnDayByDayWithAStepAsAStep) {
+  const WindowOutput output(failed(true), {day(kFrom), day(kUntil)});
   const std::vector<CoursePoint> course = output.course(day(0));
   ASSERT_EQ(course.size(), 41U);
   EXPECT_EQ(course.front().at, day(kFrom));
@@ -102,12 +102,12 @@ TEST(LookBackOutput, IsDrawnDayByDayWithAStepAsAStep) {
   }
 }
 
-TEST(LookBackOutput, OfYearsIsDrawnByFewerDaysAndTheStepStillIsOne) {
+TEST(WindowOutput, OfYearsIsDrawnByFewerDaysAndTheStepStillIsOne) {
   LightView view = failed(true);
   view.record.history.readings.resize(1);
   view.record.history.readings.push_back({.id = {2}, .at = day(1100), .shown_mw_cm2 = 430});
   view.output = fleet::light_output(view.record.history, day(1100));
-  const LookBackOutput output(view, {day(0), day(1100)});
+  const WindowOutput output(view, {day(0), day(1100)});
   const std::vector<CoursePoint> course = output.course(day(0));
   EXPECT_LT(course.size(), 205U);
   const base::Instant stepped = output.step_time().value_or(StepTime{}).middle;
@@ -117,9 +117,9 @@ TEST(LookBackOutput, OfYearsIsDrawnByFewerDaysAndTheStepStillIsOne) {
   EXPECT_LT(at->step.value_or(1) / std::prev(at)->step.value_or(1), 0.8);
 }
 
-TEST(LookBackOutput, WithoutAGoodCheckIsTheEstimateOfTheDay) {
+TEST(WindowOutput, WithoutAGoodCheckIsTheEstimateOfTheDay) {
   const LightView view = failed(true);
-  const LookBackOutput output(view, {std::nullopt, day(kUntil)});
+  const WindowOutput output(view, {std::nullopt, day(kUntil)});
   const auto known = fleet::output_known(view.record.history, view.output.split, {});
   const fleet::OutputEstimate estimate(known, day(110));
   EXPECT_NEAR(output.chance_below(800, day(110)), estimate.chance_below(800, day(110)), 1e-9);
