@@ -17,7 +17,7 @@ std::vector<service::Route> served_routes(service::PracticeDesk& practice, const
   const auto room = std::make_shared<service::PlanRoom>(folder, exchange::knowledge());
   std::ranges::move(practice.routes(settings, room, jobs), std::back_inserter(routes));
   std::ranges::move(service::job_routes(jobs), std::back_inserter(routes));
-  std::ranges::move(service::plan_routes(room, jobs), std::back_inserter(routes));
+  std::ranges::move(service::plan_routes(room, jobs, practice.policy_in_force(*room)), std::back_inserter(routes));
   return routes;
 }
 

@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, beforeEach, test } from "node:test";
 import { crowdedWords, desktop, fitsAcross, phone, picture, startBrowser, startProgram, tooSmall, violations } from "./browser.mjs";
-import { failingLight, mockFleet, mockRecords, newLight, sessionOf } from "./records_mock.mjs";
+import { failingLight, keptOf, mockFleet, mockRecords, newLight, sessionOf } from "./records_mock.mjs";
 
 let program;
 let browser;
@@ -27,7 +27,8 @@ beforeEach(async () => {
   if (!program) return;
   await browser.page.setViewportSize(desktop);
   records.session = sessionOf("L. Lead", 3, "lead");
-  Object.assign(fleet, { acts: [], light: failingLight(), refuse: null, newLight: newLight() });
+  Object.assign(fleet, { acts: [], light: failingLight(), refuse: null, newLight: newLight(), corrected: undefined });
+  fleet.kept = keptOf(fleet.light);
 });
 
 async function open(id = 2) {
@@ -163,6 +164,8 @@ test("papers and tips are added, and what was done is noted", async () => {
   const { page } = browser;
   await open();
   await page.locator("summary", { hasText: "Papers (1)" }).click();
+  const facts = await page.locator("dl > div").allTextContents();
+  assert.match(facts.join("; "), /National approval\s*N-5, An authority.*Portugal.*ran out on.*lithium-ion/s);
   assert.equal(await page.getByRole("link", { name: "Approval of Light 2.pdf" }).getAttribute("href"), "/api/attachments/5");
   await page.getByRole("combobox", { name: "Add a paper about" }).selectOption("certificate");
   await page.locator("input[type=file]").setInputFiles({ name: "Prüfung Nr. 1.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF-1.7 ") });
@@ -187,6 +190,178 @@ test("papers and tips are added, and what was done is noted", async () => {
   const { at, ...rest } = fleet.acts[2].body;
   assert.deepEqual(rest, { light: 2, told_by: 3, what: "battery_replaced", note: null });
   assert.ok(Math.abs(Date.parse(at) - Date.now()) < 5000);
+});
+
+test("a reading that was mistyped is corrected, with what stood before and who changed it", async () => {
+  const { page } = browser;
+  fleet.corrected = (_kind, id, record) => {
+    const point = fleet.light.series[1].points.find((one) => one.reading === id);
+    Object.assign(point, { shown_mw_cm2: record.shown_mw_cm2, share: record.shown_mw_cm2 / 1000, revision: point.revision + 1 });
+  };
+  await open();
+  await page.locator("summary", { hasText: "Readings (66)" }).click();
+  const last = page.getByRole("group", { name: "Readings" }).locator("tbody tr").first();
+  await last.getByRole("button", { name: /^Correct it: the reading of/ }).click();
+  const showed = page.getByLabel("It showed, mW/cm²");
+  await showed.waitFor();
+  assert.equal(await page.evaluate(() => document.activeElement?.tagName), "INPUT");
+  assert.equal(await showed.inputValue(), String(fleet.light.series[1].points[51].shown_mw_cm2));
+  assert.deepEqual(await page.getByLabel("Radiometer", { exact: true }).locator("option").allTextContents(), ["Radiometer A", "Radiometer B"]);
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(await tooSmall(page), []);
+  assert.ok(await fitsAcross(page));
+  await picture(page, "fleet-reading-desktop");
+
+  // What the server refuses stands at its field.
+  const problem = { field: "shown_mw_cm2", what: "99999 is not between 0 and 20000", remedy: "Give a number between them" };
+  fleet.refuse = { status: 422, json: { sentence: "reading: shown_mw_cm2: 99999", problems: [problem] } };
+  await showed.fill("99999");
+  await button("Keep the correction").click();
+  await page.waitForSelector("[aria-invalid]");
+  assert.equal(
+    await showed.evaluate((one) => document.getElementById(one.getAttribute("aria-describedby"))?.textContent),
+    "99999 is not between 0 and 20000. Give a number between them.",
+  );
+  fleet.refuse = null;
+
+  // Somebody else corrects the same one meanwhile.
+  const kept = fleet.kept.get("reading/151");
+  const theirs = { ...kept.at(-1).record, tip_clean: false };
+  kept.push({ ...kept.at(-1), revision: 2, name: "B. Other", record: theirs });
+  await showed.fill("712,5");
+  await page.getByLabel("Battery, %").fill("80");
+  await page.getByLabel("A barrier was on").check();
+  await page.getByLabel("Which barrier").selectOption("1");
+  await page.getByLabel("Note").last().fill("one digit was missing");
+  await button("Keep the correction").click();
+  await page.waitForSelector("text=Somebody else changed this while you typed.");
+  await page.waitForSelector("text=Taken over: yes became no.");
+  assert.equal(await showed.inputValue(), "712,5");
+  fleet.acts.length = 0;
+  await button("Keep the correction").click();
+  await page.waitForSelector("text=The reading is corrected. What stood there before stays on record.");
+  assert.match(fleet.acts[0].path, /^\/api\/records\/reading\/151\?revision=2$/);
+  assert.deepEqual(fleet.acts[0].body, {
+    ...theirs,
+    shown_mw_cm2: 712.5,
+    battery: 0.8,
+    barrier_on: true,
+    barrier: 1,
+    note: "one digit was missing",
+  });
+  assert.match(await last.textContent(), /712\.5.*corrected/s);
+  browser.faults.length = 0; // the browser itself reports the 422 and the 409
+
+  // Who may not correct it reads who did.
+  records.session = sessionOf("V. Viewer", 9, "viewer");
+  await open();
+  await page.locator("summary", { hasText: "Readings (66)" }).click();
+  assert.equal(await page.getByRole("button", { name: /^Correct it/ }).count(), 0);
+  await page.getByRole("button", { name: /^Who changed it/ }).click();
+  await page.getByText("Who changed what, when").click();
+  await page.waitForSelector("text=The tip was clean: yes became no");
+  await page.waitForSelector("text=/, B\\. Other$/");
+  assert.equal(await button("Keep the correction").count(), 0);
+});
+
+test("what was done is placed at its own time, with the room that a light was lent to", async () => {
+  const { page } = browser;
+  await open();
+  await button("Note what was done").click();
+  const deed = page.getByLabel("What was done, or happened");
+  await deed.selectOption("lent");
+  assert.equal(await page.getByLabel("When it was done").isVisible(), false, "it is now until one says otherwise");
+  await page.getByLabel("Lent to").selectOption({ label: "Room 2, upstairs" });
+  await page.getByText("Not now", { exact: true }).click();
+  const when = page.getByLabel("When it was done");
+  assert.match(await when.inputValue(), /^\d{4}-\d\d-\d\dT\d\d:\d\d$/);
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(await tooSmall(page), []);
+  await picture(page, "fleet-note-desktop");
+  await when.fill("2026-03-04T08:30");
+  await button("Keep it in the record").click();
+  await page.waitForSelector("text=It is in the record.");
+  const at = new Date(2026, 2, 4, 8, 30).toISOString();
+  assert.deepEqual(fleet.acts[0].body, { light: 2, at, told_by: 3, what: "lent", room: 2, note: null });
+
+  // Folded again it is now; a room is not kept with what moved nowhere; a time that is refused is said at its field.
+  await button("Note what was done").click();
+  await page.getByText("Not now", { exact: true }).click();
+  await when.fill("2030-01-01T00:00");
+  const problem = { field: "at", what: "it lies more than a day ahead", remedy: "Give the time at which it was done, once it is" };
+  fleet.refuse = { status: 422, json: { sentence: "servicing: at", problems: [problem] } };
+  await button("Keep it in the record").click();
+  await page.waitForSelector("text=It lies more than a day ahead. Give the time at which it was done, once it is.");
+  assert.equal(await when.getAttribute("aria-invalid"), "true");
+  fleet.refuse = null;
+  await page.getByText("Not now", { exact: true }).click();
+  await deed.selectOption("lent");
+  await page.getByLabel("Lent to").selectOption("1");
+  await deed.selectOption("repaired");
+  await button("Keep it in the record").click();
+  await page.waitForSelector("text=It is in the record.");
+  const { at: now, ...rest } = fleet.acts.at(-1).body;
+  assert.deepEqual(rest, { light: 2, told_by: 3, what: "repaired", note: null });
+  assert.ok(Math.abs(Date.parse(now) - Date.now()) < 5000);
+  browser.faults.length = 0; // the browser itself reports the 422
+});
+
+test("what was noted wrongly is corrected", async () => {
+  const { page } = browser;
+  await open();
+  await page.locator("summary", { hasText: "What happened (2)" }).click();
+  await page.getByRole("button", { name: /^Correct it: dropped, from the tray/ }).click();
+  await page.getByLabel("When", { exact: true }).waitFor();
+  await page.getByLabel("When", { exact: true }).fill("2026-02-03T09:15");
+  await page.getByLabel("What was done, or happened").selectOption("returned");
+  await page.getByLabel(/^Room that it was lent to/).selectOption("2");
+  await page.getByLabel(/^Note/).last().fill("");
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(await tooSmall(page), []);
+  await button("Keep the correction").click();
+  await page.waitForSelector("text=It is corrected. What stood there before stays on record.");
+  assert.equal(fleet.acts[0].path, "/api/records/servicing/2?revision=1");
+  assert.deepEqual(fleet.acts[0].body, {
+    light: 2,
+    at: new Date(2026, 1, 3, 9, 15).toISOString(),
+    told_by: 1,
+    what: "returned",
+    room: 2,
+    note: null,
+  });
+  records.session = sessionOf("A. Assistant", 1, "assistant");
+  await open();
+  await page.locator("summary", { hasText: "What happened (2)" }).click();
+  assert.equal(await page.getByRole("button", { name: /^Correct it/ }).count(), 0);
+});
+
+test("a tip is corrected by the lead, and others read who did", async () => {
+  const { page } = browser;
+  fleet.corrected = (_kind, id, { name, diameter_mm }) => {
+    fleet.light = { ...fleet.light, tips: [{ id, revision: 2, name, diameter_mm }] };
+  };
+  await open();
+  await page.locator("summary", { hasText: "Tips (1)" }).click();
+  await page.getByRole("button", { name: "Correct it: 8 mm tip" }).click();
+  const diameter = page.getByLabel("Optical diameter, mm");
+  await diameter.waitFor();
+  assert.equal(await diameter.inputValue(), "8");
+  assert.equal(await page.evaluate(() => document.activeElement?.tagName), "INPUT");
+  await diameter.fill("7,5");
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(await tooSmall(page), []);
+  await button("Keep the correction").click();
+  await page.waitForSelector("text=The tip is corrected. What stood there before stays on record.");
+  assert.equal(fleet.acts[0].path, "/api/records/tip/12?revision=1");
+  assert.deepEqual(fleet.acts[0].body, { light: 2, name: "8 mm tip", diameter_mm: 7.5 });
+  await page.waitForSelector("text=/8 mm tip, 7.5.mm/");
+  records.session = sessionOf("C. Dentist", 4, "clinician");
+  await open();
+  await page.locator("summary", { hasText: "Tips (1)" }).click();
+  assert.equal(await page.getByRole("button", { name: "Correct it: 8 mm tip" }).count(), 0);
+  await page.getByRole("button", { name: "Who changed it: 8 mm tip" }).click();
+  await page.getByText("Who changed what, when").click();
+  await page.waitForSelector("text=/Optical diameter: 8.mm became 7.5.mm/");
 });
 
 test("what is wrong with a paper or a tip stands at its field, with its remedy", async () => {

@@ -69,11 +69,15 @@ test("its record is corrected, and keeps what stood there", async () => {
   assert.match(await page.textContent("h1"), /^Tooth \d\d, DO: the chance that it cures through, as done, was/);
   assert.ok(!page.url().includes("INV"), "no chart number in an address");
   await button("Correct what was typed").click();
-  await page.locator("#made-chart").fill("INV-78");
+  await page.getByLabel("Chart number", { exact: true }).fill("INV-78");
+  const lamp = page.getByLabel("Light", { exact: true });
+  assert.match(await lamp.locator("option:checked").textContent(), /^Lamp 3, /);
+  await lamp.selectOption({ label: "Lamp 2, Room 2" });
   await button("Save the correction").click();
   await page.getByText("It was corrected.").waitFor();
   await page.getByText("Corrected once").click();
-  await page.getByText(/chart INV-77/).waitFor();
+  await page.getByText(/chart INV-77.*with Lamp 3, /).waitFor();
+  await page.getByText("Lamp 2, Room 2, straight", { exact: true }).waitFor();
   assert.deepEqual(await lookAt(page, "made"), []);
   await page.goto(`${program.origin}/restoration`);
   await page.getByRole("link", { name: /chart INV-78/ }).waitFor();

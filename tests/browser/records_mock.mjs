@@ -157,6 +157,7 @@ export function failingLight(now = Date.now()) {
     const on = k % 10 === 9;
     return {
       reading: 100 + k,
+      revision: 1,
       at: iso(start + k * week),
       shown_mw_cm2: Math.round(1000 * share),
       mw_cm2: Math.round(1100 * share),
@@ -169,6 +170,7 @@ export function failingLight(now = Date.now()) {
   });
   const earlier = Array.from({ length: 14 }, (_, k) => ({
     reading: 10 + k,
+    revision: 1,
     at: iso(start - (30 - 2 * k) * week),
     shown_mw_cm2: Math.round(1180 + 12 * Math.sin(1.7 * k)),
     mw_cm2: Math.round(1120 + 12 * Math.sin(1.7 * k)),
@@ -188,7 +190,17 @@ export function failingLight(now = Date.now()) {
   return described("FleetLight", {
     id: 2,
     revision: 4,
-    light: { room: 1, name: "Light 2", serial: "S-102", check_mode: "standard" },
+    light: {
+      room: 1,
+      name: "Light 2",
+      serial: "S-102",
+      check_mode: "standard",
+      approval_number: "N-5",
+      approved_by: "An authority",
+      bought_in: "Portugal",
+      warranty_until: iso(now - 2 * day),
+      battery: "lithium-ion",
+    },
     room_name: "Room 1",
     state: "watch",
     why: "its output drifts down",
@@ -225,8 +237,8 @@ export function failingLight(now = Date.now()) {
     battery: { sag: 0.04, low: 0.01, high: 0.07, pairs: 4 },
     cleaning: { gain: 0.03, low: 0.01, high: 0.05, pairs: 4 },
     events: [
-      { id: 1, at: iso(start + 8 * week), what: "cleaned", note: null, name: "A. Assistant" },
-      { id: 2, at: iso(start + 29 * week), what: "dropped", note: "from the tray", name: "B. Other" },
+      { id: 1, revision: 1, at: iso(start + 8 * week), what: "cleaned", room_name: null, note: null, name: "A. Assistant" },
+      { id: 2, revision: 1, at: iso(start + 29 * week), what: "dropped", room_name: null, note: "from the tray", name: "B. Other" },
     ],
     papers: [
       { id: 5, about: "approval", name: "Approval of Light 2.pdf", media: "application/pdf", size: 182_000, at: iso(start) },
@@ -311,8 +323,9 @@ export function todayAt(now = Date.now()) {
       { light: 2, name: "Light 2", room_name: "Room 1", state: "watch", sentence: "Its output drifts down; below the limit in about 13 weeks." },
     ],
     runs_out: [
-      { what: "certificate", name: "Radiometer B", until: iso(-12), over: true },
-      { what: "lot", name: "Composite, lot 2210", until: iso(9), over: false },
+      { what: "certificate", name: "Radiometer B", light: null, until: iso(-12), over: true },
+      { what: "warranty", name: "Light 2", light: 2, until: iso(-2), over: true },
+      { what: "lot", name: "Composite, lot 2210", light: null, until: iso(9), over: false },
     ],
     changed: [
       { at: iso(-0.1), name: "A. Assistant", sentence: "took a check" },
@@ -338,9 +351,78 @@ const lowerLimit = {
   revision: 0,
 };
 
+/** The reading behind a point of the light's page, as it was taken. */
+const readingRecord = (light, { series, point }) => ({
+  light: light.id,
+  tip: series.tip,
+  radiometer: series.radiometer,
+  room: light.light.room,
+  taken_by: 1,
+  taken_at: point.at,
+  arrived_at: point.at,
+  mode: series.mode,
+  shown_mw_cm2: point.shown_mw_cm2,
+  second_of_press: 10,
+  barrier_on: point.barrier_on,
+  tip_clean: true,
+  battery: 1,
+  note: null,
+  purpose: "check",
+  barrier: null,
+  tip_whole: true,
+  barrier_smooth: null,
+  vents_clear: true,
+  disinfected: true,
+  told: point.told?.verdict ?? null,
+  told_share: point.told?.share ?? null,
+  told_baseline_mw_cm2: null,
+  told_limits: null,
+});
+
+/** What stands behind a light's page, each with its revisions: "reading/151". Corrected as the server corrects it. */
+export function keptOf(light) {
+  const first = (record) => [{ revision: 1, at: light.band[0]?.at ?? new Date().toISOString(), person: "1", name: "A. Assistant", record }];
+  const readings = light.series.flatMap((series) =>
+    series.points.map((point) => [`reading/${point.reading}`, first(readingRecord(light, { series, point }))]),
+  );
+  const done = light.events.map(({ id, at, what, note }) => [
+    `servicing/${id}`,
+    first({ light: light.id, at, told_by: 1, what, room: null, note }),
+  ]);
+  const tips = light.tips.map(({ id, name, diameter_mm }) => [`tip/${id}`, first({ light: light.id, name, diameter_mm })]);
+  return new Map([...readings, ...done, ...tips]);
+}
+
+/** Answers for one record: GET, its history, PUT with the revision that was read. */
+async function answerKept(fleet, route, act) {
+  const request = route.request();
+  const url = new URL(request.url());
+  const [kind, id, more] = url.pathname.replace("/api/records/", "").split("/");
+  const revisions = fleet.kept.get(`${kind}/${id}`);
+  if (!revisions) return route.fulfill({ status: 404, json: { sentence: "Nothing of that number is here." } });
+  if (more === "history") return route.fulfill({ json: described(`History_${kind}`, { revisions }) });
+  const { revision, record } = revisions.at(-1);
+  if (request.method() === "GET") {
+    return route.fulfill({ json: described(`Kept_${kind}`, { id: Number(id), revision, record }) });
+  }
+  if (Number(url.searchParams.get("revision")) !== revision) {
+    return route.fulfill({ status: 409, json: { sentence: "This record was changed since it was read." } });
+  }
+  if (!fleet.refuse) {
+    const now = { revision: revision + 1, at: new Date().toISOString(), person: "3", name: "L. Lead" };
+    revisions.push({ ...now, record: described(kind, request.postDataJSON()) });
+    fleet.corrected?.(kind, Number(id), request.postDataJSON());
+  }
+  return act(route);
+}
+
+const listed = (kind, records) =>
+  described(`List_${kind}`, { records: records.map((record, i) => ({ id: i + 1, revision: 1, record })), more: false });
+
 /** Today and the lights in the server's place. `fleet.acts` is what was asked to be done, with its headers. */
 export async function mockFleet(page) {
   const fleet = { acts: [], light: failingLight(), refuse: null, today: todayAt() };
+  fleet.kept = keptOf(fleet.light);
   await page.route("**/api/today", (route) => route.fulfill({ json: fleet.today }));
   await page.route("**/api/policy", (route) =>
     route.fulfill({ json: described("PolicyValues", { values: [lowerLimit] }) }),
@@ -366,17 +448,19 @@ export async function mockFleet(page) {
   };
   await page.route("**/api/fleet/*/*", act);
   await page.route("**/api/records/*", act);
-  await page.route("**/api/records/room?*", (route) =>
-    route.fulfill({
-      json: described("List_room", {
-        records: [
-          { id: 1, revision: 1, record: { site: 1, name: "Room 1" } },
-          { id: 2, revision: 1, record: { site: 1, name: "Room 2, upstairs" } },
-        ],
-        more: false,
-      }),
-    }),
-  );
+  await page.route("**/api/records/*/*", (route) => answerKept(fleet, route, act));
+  await page.route("**/api/records/*/*/history", (route) => answerKept(fleet, route, act));
+  const lists = {
+    room: [{ site: 1, name: "Room 1" }, { site: 1, name: "Room 2, upstairs" }],
+    radiometer: [
+      { name: "Radiometer A", serial: "R-1", aperture_mm: 8, certificate_until: null, spectral_class: "blue" },
+      { name: "Radiometer B", serial: "R-2", aperture_mm: null, certificate_until: null, spectral_class: null },
+    ],
+    barrier: [{ name: "Plastic sleeve", pass: 0.9, pass_sd: null, source: "invented" }],
+  };
+  for (const [kind, records] of Object.entries(lists)) {
+    await page.route(`**/api/records/${kind}?*`, (route) => route.fulfill({ json: listed(kind, records) }));
+  }
   await page.route("**/api/attachments**", act);
   return fleet;
 }

@@ -61,6 +61,9 @@ test("equipment: a radiometer with its certificate, a light with its papers, a b
   await field("Name").fill("Radiometer A");
   await field("Serial number").fill("R-77");
   await field("Aperture, mm").fill("8");
+  const answers = field("Wavelengths that it answers to");
+  assert.deepEqual(await answers.locator("option").allTextContents(), ["not known", "blue", "violet and blue"]);
+  await answers.selectOption({ label: "violet and blue" });
   await button("Add it").click();
   await row(/^Radiometer A/).click();
   await button("Add a certificate").click();
@@ -97,6 +100,7 @@ test("equipment: a radiometer with its certificate, a light with its papers, a b
   await field("National approval, its number").fill("N-5");
   await field("Approved by").fill("An authority");
   await field("Warranty until").fill("2028-02-29");
+  await field("Emits violet too").selectOption({ label: "yes" });
   await look("setup-light-new");
   await button("Add it").click();
   await heading("1 light, 1 radiometer, 0 barriers");
@@ -113,12 +117,41 @@ test("equipment: a radiometer with its certificate, a light with its papers, a b
     light: (await (await fetch("/api/records/light/1")).json()).record,
     barrier: (await (await fetch("/api/records/barrier/1")).json()).record,
     certificate: (await (await fetch("/api/records/certificate/1")).json()).record,
+    radiometer: (await (await fetch("/api/records/radiometer/1")).json()).record,
   }));
+  assert.equal(kept.light.emits_violet, true);
+  assert.equal(kept.radiometer.spectral_class, "broad");
   assert.equal(kept.light.claimed_mw_cm2, 1200);
   assert.equal(kept.barrier.pass, 0.925);
   assert.equal(kept.certificate.expanded_uncertainty, 0.065);
   assert.match(kept.light.warranty_until, /^2028-02-29/);
   await look("setup-equipment");
+});
+
+test("what a radiometer was once said to answer to is not known, and stays on record until another is chosen", async () => {
+  const { page } = browser;
+  const { record, revision } = await page.evaluate(async () => (await fetch("/api/records/radiometer/1")).json());
+  const other = { ...record, spectral_class: "400 to 500 nm" };
+  assert.equal((await change(page, "PUT", `/api/records/radiometer/1?revision=${revision}`, other)).status, 200);
+  const kept = () =>
+    page.evaluate(async () => (await (await fetch("/api/records/radiometer/1")).json()).record.spectral_class);
+  await open("/setup/equipment");
+  await row(/^Radiometer A/).click();
+  const answers = field("Wavelengths that it answers to");
+  assert.equal(await answers.locator("option:checked").textContent(), "not known: “400 to 500 nm”");
+  await answers.selectOption({ label: "blue" });
+  await answers.selectOption({ label: "not known: “400 to 500 nm”" });
+  await button("Keep the change").click();
+  await page.getByText("Radiometer A: the change is kept.").waitFor();
+  assert.equal(await kept(), "400 to 500 nm");
+  await row(/^Radiometer A/).click();
+  await answers.selectOption({ label: "blue" });
+  await button("Keep the change").click();
+  await page.getByText("Radiometer A: the change is kept.").waitFor();
+  assert.equal(await kept(), "blue");
+  await row(/^Radiometer A/).click();
+  await page.getByText("Who changed what, when").last().click();
+  await page.getByText("Wavelengths that it answers to: not known: “400 to 500 nm” became blue").waitFor();
 });
 
 test("what somebody else changed meanwhile is shown, and nothing typed is lost", async () => {

@@ -34,6 +34,7 @@ test("one sentence first, then what is wrong and due, each leading to where it i
   assert.equal(await link(/Light 3.*due today/s).getAttribute("href"), "/check?light=3");
   assert.equal(await link(/12 restorations wait for a decision/).getAttribute("href"), "/look-back/7");
   assert.equal(await link(/certificate of Radiometer B.*ran out on/s).getAttribute("href"), "/setup/equipment");
+  assert.equal(await link(/warranty of Light 2.*ran out on/s).getAttribute("href"), "/lights/2");
   assert.equal(await link(/lot 2210.*until/s).getAttribute("href"), "/setup/materials");
   await link(/Light 2.*3 days overdue/s).click();
   await page.waitForSelector("text=Light 2: look at it first");

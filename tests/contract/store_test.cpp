@@ -110,7 +110,8 @@ TEST_P(StoreContract, GivesEveryKindBackAsItWas) {
                                                 .bought_in = "here",
                                                 .warranty_until = base::Instant{-1},
                                                 .accepted_at = {},
-                                                .withdrawn_at = base::kLatestInstant});
+                                                .withdrawn_at = base::kLatestInstant,
+                                                .emits_violet = false});
   expect_comes_back(records_, fleet::TipEntry{p.light, "turbo", std::nextafter(8.0, 9.0)});
   expect_comes_back(records_, fleet::RadiometerEntry{"m", "s", {}, {}});
   fleet::ReadingEntry reading = reading_of(p, std::numeric_limits<double>::min());
@@ -285,6 +286,29 @@ TEST_P(StoreContract, ReadingsOfTheThirdAndFourthVersionAreBroughtForward) {
     store::AllKinds::each(
         [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
   }
+}
+
+/// Of the fifth version: whether a light emits violet was not asked.
+TEST_P(StoreContract, LightsOfTheFifthVersionAreBroughtForward) {
+  const std::unique_ptr<Ground> old = ground_called(GetParam());
+  {
+    store::Session session(old->place());
+    store::migrate(session, 5);
+    session.run(
+        "INSERT INTO light VALUES (1, 1, 1, 1, 1, 'Lamp A', '42', 1000, '7', 'an agency', 'here', 8, 5, NULL, NULL, "
+        "'standard', 'lithium-ion', 'a-file')");
+  }
+  store::Store records(old->place());
+  EXPECT_EQ(records.version(), static_cast<int>(store::migrations().size()));
+  records.read([](const store::Reader& r) {
+    const fleet::LightEntry light = r.get<fleet::LightEntry>({1})->record;
+    EXPECT_EQ(light.emits_violet, std::nullopt);
+    EXPECT_EQ(light.file, "a-file");
+    EXPECT_EQ(light.battery, "lithium-ion");
+  });
+  store::Session session(old->place());
+  store::AllKinds::each(
+      [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
 }
 
 TEST_P(StoreContract, ACorrectionAddsARevisionAndKeepsTheOldOne) {

@@ -2,6 +2,7 @@
 #include "throughcure/service/plan_answer.hpp"
 
 #include <cmath>
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -72,6 +73,35 @@ TEST(PlanAnswer, ADraggedTipIsAnsweredFromFewDrawsAndThePathsThatAreThere) {
   EXPECT_NE(full["picture"]["paper"], nearer["picture"]["paper"]);
   EXPECT_EQ(full["paper_picture"]["paper"], nearer["picture"]["paper"]);
   EXPECT_EQ(full["paper_picture"]["marks"].size(), full["picture"]["marks"].size());
+}
+
+TEST(PlanAnswer, IsWordedByThePolicyInForceWhateverWasAskedBefore) {
+  desk::KeptCases cases(exchange::knowledge());
+  service::Drawings drawings;
+  const base::Running running{.threads = 2};
+  const auto answer = [&](const std::optional<cure::Policy>& policy) {
+    service::PlanRequest asked = request(6, "");
+    asked.policy = policy;
+    return json::parse(service::verdict_answer(asked, cases, drawings, running));
+  };
+  const json delivered = answer(std::nullopt);
+  const double chance = delivered["probability"];
+  ASSERT_LT(chance, 0.95);
+  ASSERT_NE(delivered["verdict"], "through-cured");
+  cure::Policy policy = exchange::knowledge().priors.policy;
+  policy.under_cured_to.value = 0;
+  policy.through_cured_from.value = chance;
+  policy.through_cured_from.source = "chosen here: for this test";
+  const json chosen = answer(policy);
+  EXPECT_EQ(chosen["probability"], chance);
+  EXPECT_EQ(chosen["verdict"], "through-cured");
+  EXPECT_THAT(chosen["sentence"].get<std::string>(), testing::StartsWith("It cures through"));
+  EXPECT_EQ(chosen["target"]["through_cured_from"]["value"], chance);
+  EXPECT_EQ(chosen["target"]["through_cured_from"]["source"], "chosen here: for this test");
+  EXPECT_NE(chosen["picture"], delivered["picture"]) << "its marks follow";
+  policy.through_cured_from.value = 1;
+  EXPECT_EQ(answer(policy)["verdict"], chance > 0 ? "uncertain" : "under-cured");
+  EXPECT_EQ(answer(std::nullopt)["verdict"], delivered["verdict"]);
 }
 
 }  // namespace

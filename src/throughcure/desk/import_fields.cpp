@@ -110,7 +110,7 @@ constexpr std::array<ImportField, 15> kReading = {{
     {.name = "note", .label = "Note", .what = "Free text, kept private.", .headers = kNoteHeaders},
 }};
 
-constexpr std::array<ImportField, 12> kLight = {{
+constexpr std::array<ImportField, 13> kLight = {{
     {.name = "name",
      .label = "Name",
      .what = "What the practice calls it.",
@@ -171,6 +171,11 @@ constexpr std::array<ImportField, 12> kLight = {{
      .what = "The last day of its warranty; a month alone stands for its last day.",
      .headers = "warranty until|warranty|warranty end|warranty ends|end of warranty|warranty expires",
      .sort = kDate},
+    {.name = "emits_violet",
+     .label = "Emits violet too",
+     .what = "Whether it has an emitter below some 420 nm besides its blue one. Left empty where it is not known.",
+     .headers = "emits violet|emits violet too|violet|violet too|violet and blue|has violet",
+     .sort = kYesNo},
 }};
 
 constexpr std::array<ImportField, 5> kRadiometer = {{

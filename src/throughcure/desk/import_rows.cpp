@@ -92,6 +92,7 @@ NewLight light(ImportCells& cells, const ImportBook& book) {
   light.approved_by = cells.text("approved_by");
   light.bought_in = cells.text("bought_in");
   light.warranty_until = cells.noon("warranty_until", book.time_zone(light.room));
+  light.emits_violet = cells.yes("emits_violet");
   const auto diameter_mm = cells.number("tip_diameter_mm");
   const auto tip_name = cells.text("tip_name");
   if (diameter_mm) {

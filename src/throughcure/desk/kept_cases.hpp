@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <string>
 #include <utility>
 
@@ -30,8 +31,10 @@ class KeptCases {
   explicit KeptCases(plan::Knowledge knowledge, std::size_t most = 3);
 
   /// The case of that key, made ready when it is new. The key must tell apart everything of a case but its schedule,
-  /// its patient and its name. Throws as plan::prepare does.
-  std::shared_ptr<KeptCase> of(const std::string& key, const plan::Case& c, const base::Running& running);
+  /// its patient and its name; cases that are judged by another policy are kept apart here. None: that of the
+  /// knowledge. Throws as plan::prepare does.
+  std::shared_ptr<KeptCase> of(const std::string& key, const plan::Case& c, const base::Running& running,
+                               const std::optional<cure::Policy>& policy = std::nullopt);
 
  private:
   plan::Knowledge knowledge_;

@@ -4,6 +4,7 @@
 #include <span>
 #include <utility>
 
+#include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/scope.hpp"
 
 namespace throughcure::desk {
@@ -34,15 +35,19 @@ fleet::SpectralClass spectral_class(const std::optional<std::string>& said) {
 
 std::vector<fleet::HistoryRadiometer> radiometers_of(const store::Reader& reader, const LightRecord& record) {
   std::vector<fleet::HistoryRadiometer> found;
-  const auto certificates = reader.list<fleet::CertificateEntry>(
-      {.where = {}, .order_by = "calibrated_at", .descending = true, .limit = kAllOfThem});
+  const auto certificates =
+      reader.list<fleet::CertificateEntry>({.where = {}, .order_by = "calibrated_at", .limit = kAllOfThem});
   for (const auto& radiometer : record.radiometers) {
     fleet::HistoryRadiometer one{.aperture_mm = radiometer.record.aperture_mm,
                                  .spectral_class = spectral_class(radiometer.record.spectral_class)};
-    const auto newest =
-        std::ranges::find(certificates, radiometer.id, [](const auto& kept) { return kept.record.radiometer; });
-    if (newest != certificates.end()) one.certificate_expanded = newest->record.expanded_uncertainty;
-    found.push_back(one);
+    for (const auto& certificate : certificates) {
+      const fleet::CertificateEntry& said = certificate.record;
+      if (said.radiometer != radiometer.id) continue;
+      one.calibrations.push_back({.from = begin_of_day(said.calibrated_at),
+                                  .until = end_of_day(said.valid_until),
+                                  .expanded = said.expanded_uncertainty});
+    }
+    found.push_back(std::move(one));
   }
   return found;
 }
@@ -140,6 +145,7 @@ LightRecord record_of(const store::Reader& reader, const store::Kept<fleet::Ligh
   for (const auto& event : record.servicing) history.services.push_back({event.record.at, event.record.what});
   history.radiometers = radiometers_of(reader, record);
   history.claimed_mw_cm2 = kept.record.claimed_mw_cm2;
+  history.emits_violet = kept.record.emits_violet.value_or(false);
   begin_history(record);
   return record;
 }

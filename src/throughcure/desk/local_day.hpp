@@ -20,8 +20,12 @@ bool is_time_zone(std::string_view name);
 /// The day that a site's clock shows at an instant. Throws base::Failure where the zone is not known.
 LocalDay local_day(base::Instant at, std::string_view time_zone);
 
+/// The ends of a day that is kept as its noon.
+constexpr base::Instant begin_of_day(base::Instant noon) { return noon - std::chrono::hours(12); }
+constexpr base::Instant end_of_day(base::Instant noon) { return noon + std::chrono::hours(12); }
+
 /// Whether a day that something is good until is over: good all through it. Such a day is kept as its noon.
-constexpr bool is_day_over(base::Instant noon, base::Instant at) { return at >= noon + std::chrono::hours(12); }
+constexpr bool is_day_over(base::Instant noon, base::Instant at) { return at >= end_of_day(noon); }
 
 /// The instant at which that day begins there.
 base::Instant begin_of(LocalDay day, std::string_view time_zone);

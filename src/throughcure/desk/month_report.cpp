@@ -108,7 +108,7 @@ class Report {
       if (is_in(month_, at, zone)) all.push_back({at, local_text(at, zone), what, by});
     };
     for (const auto& event : record.servicing) {
-      add(event.record.at, deed_words(event.record.what), names_.of(event.record.told_by));
+      add(event.record.at, deed_words(event.record.what) + room_words(event.record), names_.of(event.record.told_by));
     }
     const auto revisions = reader_.history<fleet::LightEntry>(id);
     for (std::size_t i = 1; i < revisions.size(); ++i) {
@@ -119,6 +119,13 @@ class Report {
     }
     std::ranges::sort(all, {}, [](const Happening& one) { return std::tie(one.at, one.what); });
     return all;
+  }
+
+  /// " to Room 2"
+  [[nodiscard]] std::string room_words(const fleet::ServicingEntry& entry) const {
+    const auto room = entry.room ? reader_.get<practice::Room>(*entry.room) : std::nullopt;
+    if (!room) return "";
+    return (entry.what == fleet::Deed::kLent ? " to " : " from ") + room->record.name;
   }
 
   [[nodiscard]] std::vector<PaperOnFile> papers(const LightRecord& record) const {

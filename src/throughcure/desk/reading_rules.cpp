@@ -1,17 +1,10 @@
 #include "throughcure/desk/reading_rules.hpp"
 
-#include <chrono>
 #include <utility>
 
 #include "throughcure/desk/record_rules.hpp"
 
 namespace throughcure::desk {
-
-namespace {
-
-constexpr std::chrono::hours kClockMayBeOff{24};
-
-}  // namespace
 
 base::Problems reading_problems(const fleet::ReadingEntry& reading, const std::optional<base::LightId>& tip_of,
                                 base::Instant now) {
@@ -24,8 +17,9 @@ base::Problems reading_problems(const fleet::ReadingEntry& reading, const std::o
   if (tip_of && *tip_of != reading.light) {
     add("tip", "this tip belongs to another light", "Choose a tip of this light");
   }
-  if (reading.taken_at > now + kClockMayBeOff) {
-    add("taken_at", "it lies more than a day ahead", "Set the clock of this device, then take the check again");
+  if (lies_ahead(reading.taken_at, now)) {
+    add("taken_at", "it lies more than a day ahead",
+        "Set the clock of this device, or give the time at which it was taken");
   }
   if (reading.barrier && !reading.barrier_on) {
     add("barrier", "a barrier is named, and none was on", "Say that it was on, or leave it out");

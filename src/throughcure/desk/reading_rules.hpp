@@ -2,12 +2,17 @@
 // them.
 #pragma once
 
+#include <chrono>
 #include <optional>
 
+#include "throughcure/base/instant.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
 
 namespace throughcure::desk {
+
+/// Whether an instant lies ahead, by more than clocks may be off: a day. Common practice, no source.
+constexpr bool lies_ahead(base::Instant at, base::Instant now) { return at > now + std::chrono::hours(24); }
 
 /// All that is wrong with it. `tip_of` is the light that its tip belongs to, where the tip is known.
 base::Problems reading_problems(const fleet::ReadingEntry& reading, const std::optional<base::LightId>& tip_of,

@@ -14,7 +14,26 @@ namespace {
 
 constexpr std::chrono::hours kSoon{24 * 30};
 
+/// Records whose day lies within 30 days of `now`, before it or after.
+store::Query near(const std::string& day, base::Instant now) {
+  return {.where = {{day, store::Compare::kAbove, (now - kSoon).us}, {day, store::Compare::kBelow, (now + kSoon).us}},
+          .order_by = {},
+          .limit = kAllOfThem};
+}
+
 }  // namespace
+
+std::string_view word(RunsOut what) {
+  switch (what) {
+    case RunsOut::kCertificate:
+      return "certificate";
+    case RunsOut::kLot:
+      return "lot";
+    case RunsOut::kWarranty:
+      return "warranty";
+  }
+  return "";
+}
 
 Certificates::Certificates(const store::Reader& reader, base::Instant at)
     : newest_first_(reader.list<fleet::CertificateEntry>(
@@ -33,7 +52,8 @@ std::optional<base::Instant> Certificates::until(const store::Kept<fleet::Radiom
   return certificate != nullptr ? certificate->record.valid_until : radiometer.record.certificate_until;
 }
 
-std::vector<RunsOutRow> what_runs_out(const store::Reader& reader, base::Instant now) {
+std::vector<RunsOutRow> what_runs_out(const store::Reader& reader, std::span<const base::LightId> seen,
+                                      base::Instant now) {
   const store::Query all{.where = {}, .order_by = {}, .limit = kAllOfThem};
   std::vector<RunsOutRow> rows;
   const Certificates certificates(reader, now);
@@ -47,14 +67,15 @@ std::vector<RunsOutRow> what_runs_out(const store::Reader& reader, base::Instant
     materials.emplace(material.id,
                       material.record.name + (material.record.shade.empty() ? "" : " ") + material.record.shade);
   }
-  const store::Query of_late{.where = {{"expires_at", store::Compare::kAbove, (now - kSoon).us},
-                                       {"expires_at", store::Compare::kBelow, (now + kSoon).us}},
-                             .order_by = {},
-                             .limit = kAllOfThem};
-  for (const auto& lot : reader.list<practice::Lot>(of_late)) {
+  for (const auto& lot : reader.list<practice::Lot>(near("expires_at", now))) {
     if (!lot.record.expires_at) continue;
     const std::string name = materials[lot.record.material] + ", lot " + lot.record.number;
     rows.push_back({RunsOut::kLot, name, *lot.record.expires_at, is_day_over(*lot.record.expires_at, now)});
+  }
+  for (const auto& light : reader.list<fleet::LightEntry>(near("warranty_until", now))) {
+    if (!light.record.warranty_until || std::ranges::find(seen, light.id) == seen.end()) continue;
+    const base::Instant until = *light.record.warranty_until;
+    rows.push_back({RunsOut::kWarranty, light.record.name, until, is_day_over(until, now), light.id});
   }
   std::ranges::stable_sort(rows, {}, &RunsOutRow::until);
   return rows;

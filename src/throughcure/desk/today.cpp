@@ -126,7 +126,7 @@ Today today(LightsNow& lights, const practice::Member& member, base::Instant now
                                  static_cast<std::int64_t>(counts.restorations - counts.decided)});
     }
   }
-  page.runs_out = what_runs_out(reader, now);
+  page.runs_out = what_runs_out(reader, seen, now);
   page.changed = changes_of(reader, places, member);
   page.lights = seen.size();
   page.sentence = first_sentence(page);

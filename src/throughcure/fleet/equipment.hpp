@@ -28,6 +28,7 @@ struct LightEntry {
   std::optional<std::string> check_mode{};       ///< mode that it is read in: readings of other modes do not compare
   std::optional<std::string> battery{};          ///< its kind; none: on a cord
   std::optional<std::string> file{};             ///< in the folder of lights: spectrum and beam, for planning
+  std::optional<bool> emits_violet{};            ///< below some 420 nm, besides blue; none: not known
   static constexpr auto fields() {
     using L = LightEntry;
     return std::tuple{base::field("room", &L::room),
@@ -43,7 +44,8 @@ struct LightEntry {
                       base::field("refused_because", &L::refused_because),
                       base::field("check_mode", &L::check_mode),
                       base::field("battery", &L::battery),
-                      base::field("file", &L::file)};
+                      base::field("file", &L::file),
+                      base::field("emits_violet", &L::emits_violet)};
   }
   friend bool operator==(const LightEntry&, const LightEntry&) = default;
 };
@@ -66,7 +68,7 @@ struct RadiometerEntry {
   std::string serial;
   std::optional<double> aperture_mm;
   std::optional<base::Instant> certificate_until;
-  std::optional<std::string> spectral_class{};  ///< as its maker says: what wavelengths it answers to
+  std::optional<std::string> spectral_class{};  ///< "blue" or "broad", as its maker says; other words: not known
   static constexpr auto fields() {
     using R = RadiometerEntry;
     return std::tuple{

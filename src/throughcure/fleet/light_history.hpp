@@ -43,10 +43,18 @@ enum class SpectralClass : std::uint8_t {
   kBroad,  ///< violet as well as blue
 };
 
+/// A calibration of a radiometer, and the time for which its certificate vouches.
+struct Calibration {
+  base::Instant from{};
+  base::Instant until{};             ///< not included
+  std::optional<double> expanded{};  ///< expanded uncertainty (k = 2), as a share; none: the certificate does not say
+  friend bool operator==(const Calibration&, const Calibration&) = default;
+};
+
 struct HistoryRadiometer {
   std::optional<double> aperture_mm{};
   SpectralClass spectral_class = SpectralClass::kUnknown;
-  std::optional<double> certificate_expanded{};  ///< expanded uncertainty of its certificate (k = 2), as a share
+  std::vector<Calibration> calibrations{};  ///< by `from`
   friend bool operator==(const HistoryRadiometer&, const HistoryRadiometer&) = default;
 };
 
@@ -72,7 +80,7 @@ struct LightHistory {
   base::Instant accepted_at{};
   std::optional<double> claimed_mw_cm2{};  ///< radiant exitance of mode 0
   ClaimKind claim = ClaimKind::kMaker;
-  bool emits_violet = false;             ///< has an emitter below some 420 nm besides blue
+  bool emits_violet = false;             ///< is known to have an emitter below some 420 nm besides blue
   std::vector<LightReading> readings{};  ///< in any order
   std::vector<HistoryRadiometer> radiometers{};
   std::vector<HistoryTip> tips{};

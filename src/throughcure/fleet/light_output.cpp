@@ -36,11 +36,12 @@ double step_of(Deed what, const StepSettings& steps) {
   return steps.other;
 }
 
-/// One kind of readings: those of a series with one barrier, or without.
+/// One kind of readings: those of a series with one barrier, or without, while the radiometer was vouched for alike.
 struct Kind {
   std::size_t series = 0;
   BarrierFactor barrier{};
   bool barrier_on = false;
+  double radiometer_sd = 0;
   double ln_mean = 0;  // what it shows more than it should
 };
 
@@ -52,14 +53,16 @@ class Kinds {
 
   std::size_t of(std::size_t series, const LightReading& reading) {
     const BarrierFactor barrier = barrier_of(reading, settings_.series);
+    const HistoryRadiometer& radiometer = history_.radiometers[split_.series[series].radiometer];
+    const double radiometer_sd = radiometer_error_sd(radiometer, reading.at, settings_.factors);
     for (std::size_t k = 0; k < kinds_.size(); ++k) {
       const Kind& kind = kinds_[k];
       if (kind.series == series && kind.barrier_on == reading.barrier_on && kind.barrier.passes == barrier.passes &&
-          kind.barrier.sd == barrier.sd) {
+          kind.barrier.sd == barrier.sd && kind.radiometer_sd == radiometer_sd) {
         return k;
       }
     }
-    add({.series = series, .barrier = barrier, .barrier_on = reading.barrier_on});
+    add({.series = series, .barrier = barrier, .barrier_on = reading.barrier_on, .radiometer_sd = radiometer_sd});
     return kinds_.size() - 1;
   }
 
@@ -73,10 +76,15 @@ class Kinds {
     const LnFactor spectrum = spectral_factor(radiometer, history_.emits_violet, settings_.factors);
     const LnFactor aperture = aperture_factor(radiometer, history_.tips[series.tip].diameter_mm, settings_.factors);
     kind.ln_mean = spectrum.mean + aperture.mean;
-    // Parts: each radiometer with its spectrum, each series' beam on it, each other mode, each barrier.
-    const double own = std::hypot(radiometer_error_sd(radiometer, settings_.factors), spectrum.sd);
-    std::vector<ErrorPart> error{{.part = part(0, series.radiometer), .sd = own},
+    // Parts: each radiometer with its spectrum, each series' beam on it, each other mode, each barrier; and what a
+    // radiometer may be off by besides while nobody vouches for it.
+    const double least = least_radiometer_error_sd(radiometer, settings_.factors);
+    std::vector<ErrorPart> error{{.part = part(0, series.radiometer), .sd = std::hypot(least, spectrum.sd)},
                                  {.part = part(1, kind.series), .sd = aperture.sd}};
+    if (kind.radiometer_sd > least) {
+      error.push_back({.part = unvouched_part(series.radiometer, kind.radiometer_sd),
+                       .sd = std::sqrt(kind.radiometer_sd * kind.radiometer_sd - least * least)});
+    }
     if (series.mode != 0) error.push_back({.part = part(2, series.mode), .sd = settings_.other_mode_sd});
     if (kind.barrier_on) {
       kind.ln_mean += std::log(kind.barrier.passes);
@@ -94,6 +102,14 @@ class Kinds {
     return parts_.size() - 1;
   }
 
+  std::size_t unvouched_part(std::size_t radiometer, double sd) {
+    const std::pair state(radiometer, sd);
+    const auto it = std::ranges::find(unvouched_, state);
+    const auto i = static_cast<std::size_t>(it - unvouched_.begin());
+    if (it == unvouched_.end()) unvouched_.push_back(state);
+    return part(4, i);
+  }
+
   std::size_t barrier_part(const BarrierFactor& barrier) {
     const auto same = [&](const BarrierFactor& b) { return b.passes == barrier.passes && b.sd == barrier.sd; };
     const auto it = std::ranges::find_if(barriers_, same);
@@ -109,6 +125,7 @@ class Kinds {
   std::vector<std::vector<ErrorPart>> errors_;
   std::vector<std::pair<int, std::size_t>> parts_;
   std::vector<BarrierFactor> barriers_;
+  std::vector<std::pair<std::size_t, double>> unvouched_;
 };
 
 /// Of the series whose last reading is the latest.

@@ -1,6 +1,8 @@
 #include "throughcure/fleet/reading_factor.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numbers>
 
 namespace throughcure::fleet {
@@ -27,8 +29,19 @@ LnFactor spectral_factor(const HistoryRadiometer& radiometer, bool emits_violet,
   return {.mean = 0, .sd = settings.spectrum_sd};
 }
 
-double radiometer_error_sd(const HistoryRadiometer& radiometer, const FactorSettings& settings) {
-  return radiometer.certificate_expanded ? *radiometer.certificate_expanded / 2 : settings.radiometer_sd;
+double radiometer_error_sd(const HistoryRadiometer& radiometer, base::Instant at, const FactorSettings& settings) {
+  const auto after = std::ranges::upper_bound(radiometer.calibrations, at, {}, &Calibration::from);
+  if (after == radiometer.calibrations.begin()) return settings.radiometer_sd;
+  const Calibration& last = *std::prev(after);
+  return last.expanded && at < last.until ? *last.expanded / 2 : settings.radiometer_sd;
+}
+
+double least_radiometer_error_sd(const HistoryRadiometer& radiometer, const FactorSettings& settings) {
+  double least = settings.radiometer_sd;
+  for (const Calibration& one : radiometer.calibrations) {
+    if (one.expanded) least = std::min(least, *one.expanded / 2);
+  }
+  return least;
 }
 
 double second_sd(std::optional<double> second_of_press, const FactorSettings& settings) {

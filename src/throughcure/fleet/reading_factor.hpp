@@ -16,8 +16,9 @@ struct LnFactor {
 
 /// Kinds as said beside each.
 struct FactorSettings {
-  double radiometer_sd = 0.20;        ///< without a certificate: agreement within 20 % is the class (published, 2012)
-  double unknown_aperture_sd = 0.15;  ///< from memory
+  double radiometer_sd =
+      0.20;  ///< without a certificate in force: agreement within 20 % is the class (published, 2012)
+  double unknown_aperture_sd = 0.15;              ///< from memory
   LnFactor larger_tip{.mean = 0.05, .sd = 0.10};  ///< larger tips are overestimated (published 2006; size from memory)
   double spectrum_sd = 0.03;                      ///< the radiometer's class covers the light; from memory
   double unknown_spectrum_sd = 0.05;              ///< from memory
@@ -35,8 +36,12 @@ LnFactor aperture_factor(const HistoryRadiometer& radiometer, double tip_diamete
 
 LnFactor spectral_factor(const HistoryRadiometer& radiometer, bool emits_violet, const FactorSettings& settings = {});
 
-/// Of the radiometer's constant error: half its certificate's expanded uncertainty, or the class's.
-double radiometer_error_sd(const HistoryRadiometer& radiometer, const FactorSettings& settings = {});
+/// Of the radiometer's error in a reading of that instant: half the expanded uncertainty of its last calibration before
+/// it, or the class's where there is none, or its certificate had run out.
+double radiometer_error_sd(const HistoryRadiometer& radiometer, base::Instant at, const FactorSettings& settings = {});
+
+/// The least that it is in any reading.
+double least_radiometer_error_sd(const HistoryRadiometer& radiometer, const FactorSettings& settings = {});
 
 /// Of one reading: 0 where it was read at a settled second.
 double second_sd(std::optional<double> second_of_press, const FactorSettings& settings = {});

@@ -36,27 +36,35 @@ json paired(const std::optional<fleet::PairedShare>& share, const char* called) 
   return {{called, share->middle}, {"low", share->low}, {"high", share->high}, {"pairs", share->pairs}};
 }
 
-/// What was told of readings when they were taken in, by their numbers; of others it is not on record.
-using AllTold = std::map<std::int64_t, json>;
+/// What the records say of a reading beside what its light's history takes of it.
+struct Beside {
+  std::int64_t revision = 1;
+  json told = nullptr;  ///< when it was taken in, where that is on record
+};
+using AllBeside = std::map<std::int64_t, Beside>;  ///< by the readings' numbers
 
-AllTold told_of(const store::Reader& reader, base::LightId light) {
-  AllTold told;
-  reader.pick(store::table_of<fleet::ReadingEntry>(), {{"id"}, {"told"}, {"told_share"}},
+AllBeside beside_of(const store::Reader& reader, base::LightId light) {
+  AllBeside all;
+  reader.pick(store::table_of<fleet::ReadingEntry>(), {{"id"}, {"revision"}, {"told"}, {"told_share"}},
               {.where = {{"light", store::Compare::kEqual, light.number}}, .order_by = {}, .limit = desk::kAllOfThem},
               [&](const std::vector<base::Value>& row) {
-                const auto* const verdict = std::get_if<std::string>(&row[1]);
+                Beside& one = all[std::get<std::int64_t>(row[0])];
+                one.revision = std::get<std::int64_t>(row[1]);
+                const auto* const verdict = std::get_if<std::string>(&row[2]);
                 if (verdict == nullptr) return;
-                const auto share = base::Kept<std::optional<double>>::from(row[2]);
-                told.emplace(std::get<std::int64_t>(row[0]), json{{"verdict", *verdict}, {"share", or_null(share)}});
+                const auto share = base::Kept<std::optional<double>>::from(row[3]);
+                one.told = json{{"verdict", *verdict}, {"share", or_null(share)}};
               });
-  return told;
+  return all;
 }
 
-json point_row(const desk::LightView& view, const AllTold& told, std::size_t reading, double bare_mw_cm2, double share,
-               const std::optional<std::string_view>& why_not) {
+json point_row(const desk::LightView& view, const AllBeside& beside, std::size_t reading, double bare_mw_cm2,
+               double share, const std::optional<std::string_view>& why_not) {
   const fleet::LightReading& taken = view.record.history.readings[reading];
-  const auto then = told.find(taken.id.number);
+  const auto kept = beside.find(taken.id.number);
+  const Beside also = kept == beside.end() ? Beside() : kept->second;
   return {{"reading", taken.id.number},
+          {"revision", also.revision},
           {"at", base::instant_text(taken.at)},
           {"shown_mw_cm2", taken.shown_mw_cm2},
           {"mw_cm2", bare_mw_cm2},
@@ -64,24 +72,24 @@ json point_row(const desk::LightView& view, const AllTold& told, std::size_t rea
           {"barrier_on", taken.barrier_on},
           {"counts", !why_not.has_value()},
           {"why_not", why_not ? json(*why_not) : json(nullptr)},
-          {"told", then == told.end() ? json(nullptr) : then->second}};
+          {"told", also.told}};
 }
 
-json series_row(const desk::LightView& view, const AllTold& told, std::size_t index) {
+json series_row(const desk::LightView& view, const AllBeside& beside, std::size_t index) {
   const fleet::Series& series = view.output.split.series[index];
   const fleet::SeriesAlarms& charts = view.output.alarms[index];
   const desk::LightRecord& record = view.record;
   json points = json::array();
   bool current = false;
   for (const fleet::SeriesPoint& point : series.points) {
-    points.push_back(point_row(view, told, point.reading, point.bare_mw_cm2, point.share, std::nullopt));
+    points.push_back(point_row(view, beside, point.reading, point.bare_mw_cm2, point.share, std::nullopt));
     current = current || (view.state.last && view.state.last->id == point.id);
   }
   for (const fleet::Uncounted& one : view.output.split.uncounted) {
     const fleet::LightReading& taken = record.history.readings[one.reading];
     if (taken.tip != series.tip || taken.radiometer != series.radiometer || taken.mode != series.mode) continue;
-    points.push_back(point_row(view, told, one.reading, taken.shown_mw_cm2, taken.shown_mw_cm2 / series.baseline_mw_cm2,
-                               desk::sentence(one.why)));
+    points.push_back(point_row(view, beside, one.reading, taken.shown_mw_cm2,
+                               taken.shown_mw_cm2 / series.baseline_mw_cm2, desk::sentence(one.why)));
   }
   std::sort(points.begin(), points.end(), [](const json& a, const json& b) {
     return a["at"].get_ref<const std::string&>() < b["at"].get_ref<const std::string&>();
@@ -117,9 +125,12 @@ json series_row(const desk::LightView& view, const AllTold& told, std::size_t in
 json events_of(const desk::LightView& view, const store::Reader& reader) {
   json events = json::array();
   for (const auto& event : view.record.servicing) {
+    const auto room = event.record.room ? reader.get<practice::Room>(*event.record.room) : std::nullopt;
     events.push_back({{"id", event.id.number},
+                      {"revision", event.revision},
                       {"at", base::instant_text(event.record.at)},
                       {"what", std::get<std::string>(base::Kept<fleet::Deed>::to(event.record.what))},
+                      {"room_name", room ? json(room->record.name) : json(nullptr)},
                       {"note", or_null(event.record.note)},
                       {"name", name_of(reader, std::to_string(event.record.told_by.number))}});
   }
@@ -167,8 +178,8 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
                             base::Instant now) {
   const desk::LightRecord& record = view.record;
   json series = json::array();
-  const AllTold told = told_of(reader, record.light.id);
-  for (std::size_t i = 0; i < view.output.split.series.size(); ++i) series.push_back(series_row(view, told, i));
+  const AllBeside beside = beside_of(reader, record.light.id);
+  for (std::size_t i = 0; i < view.output.split.series.size(); ++i) series.push_back(series_row(view, beside, i));
   json band = json::array();
   for (const desk::BandPoint& point : desk::output_band(view, now)) {
     json row = spread(point.output);

@@ -150,8 +150,9 @@ Response today(const Call& call, const RecordsDesk& desk) {
     }
     json runs_out = json::array();
     for (const desk::RunsOutRow& row : today.runs_out) {
-      runs_out.push_back({{"what", row.what == desk::RunsOut::kLot ? "lot" : "certificate"},
+      runs_out.push_back({{"what", desk::word(row.what)},
                           {"name", row.name},
+                          {"light", row.light ? json(row.light->number) : json(nullptr)},
                           {"until", base::instant_text(row.until)},
                           {"over", row.over}});
     }

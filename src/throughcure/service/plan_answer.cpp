@@ -119,7 +119,8 @@ std::string joined(const PlainTable& document, const std::vector<std::pair<std::
 std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, Drawings& drawings,
                            const base::Running& whole) {
   RisingProgress progress(whole);
-  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps));
+  const std::shared_ptr<desk::KeptCase> kept =
+      cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps), request.policy);
   const std::scoped_lock lock(kept->working);
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;
@@ -171,7 +172,7 @@ std::string verdict_answer(const PlanRequest& request, desk::KeptCases& cases, D
 }
 
 RecordedVerdict recorded_verdict(const PlanRequest& request, desk::KeptCases& cases, const base::Running& running) {
-  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, running);
+  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, running, request.policy);
   const std::scoped_lock lock(kept->working);
   PlanRequest whole = request;
   whole.dragging = false;
@@ -182,7 +183,8 @@ RecordedVerdict recorded_verdict(const PlanRequest& request, desk::KeptCases& ca
 
 std::string why_answer(const PlanRequest& request, desk::KeptCases& cases, const base::Running& whole) {
   RisingProgress progress(whole);
-  const std::shared_ptr<desk::KeptCase> kept = cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps));
+  const std::shared_ptr<desk::KeptCase> kept =
+      cases.of(request.key, request.c, progress.part({}, 0.1, kReadyingSteps), request.policy);
   const std::scoped_lock lock(kept->working);
   const plan::Ground& ground = *kept->ground;
   const std::vector<plan::Exposure>& schedule = request.c.schedule;

@@ -30,8 +30,9 @@ struct PlanManner {
 
 struct PlanRequest : PlanManner {
   plan::Case c;
-  exchange::PlainTable document;  ///< as it came
-  std::string key;                ///< tells apart all of the document but its schedule, its patient and its name
+  exchange::PlainTable document;         ///< as it came
+  std::string key;                       ///< tells apart all of the document but its schedule, its patient and its name
+  std::optional<cure::Policy> policy{};  ///< that its verdict is worded by; none: the reference's
 };
 
 /// Reads the body of a request: the document and the keys of its question, each of which may be left out. Throws

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <utility>
 
 #include "throughcure/desk/kept_cases.hpp"
@@ -10,6 +11,9 @@
 #include "throughcure/service/remembered_files.hpp"
 
 namespace throughcure::service {
+
+/// The chances at which a verdict changes its word, as they are in force when it is asked for.
+using PolicyInForce = std::function<cure::Policy()>;
 
 /// Shared by all routes that plan; lives as long as any of them. Safe from several threads.
 struct PlanRoom {

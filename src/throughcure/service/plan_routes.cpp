@@ -217,8 +217,13 @@ Response as_file(const Call& call) {
 
 }  // namespace
 
-std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs) {
+std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs, PolicyInForce policy) {
   std::vector<Route> routes;
+  const auto asked = [room, policy = std::move(policy)](const Call& call, PlanQuestion question) {
+    PlanRequest request = read_plan_request(call.request.body, question, room->files.case_files());
+    if (policy) request.policy = policy();
+    return request;
+  };
   routes.push_back(by_job(Method::get, "/api/restorations", "Every case of the practice, with what is wrong with it.",
                           jobs, [room](const Call&, const base::Running&) { return case_list(*room); }));
   routes.push_back(
@@ -228,16 +233,14 @@ std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs
                           [room](const Call&, const base::Running&) { return choices(*room); }));
   routes.push_back(by_job(
       Method::post, "/api/plan/verdict", "Whether a case cures through, with its section drawing.", jobs,
-      [room](const Call& call, const base::Running& running) {
-        return verdict_answer(read_plan_request(call.request.body, PlanQuestion::kVerdict, room->files.case_files()),
-                              room->cases, room->drawings, running);
+      [room, asked](const Call& call, const base::Running& running) {
+        return verdict_answer(asked(call, PlanQuestion::kVerdict), room->cases, room->drawings, running);
       },
       kTip));
   routes.push_back(by_job(
       Method::post, "/api/plan/why", "What each cause costs, and what would mend it, each solved.", jobs,
-      [room](const Call& call, const base::Running& running) {
-        return why_answer(read_plan_request(call.request.body, PlanQuestion::kWhy, room->files.case_files()),
-                          room->cases, running);
+      [room, asked](const Call& call, const base::Running& running) {
+        return why_answer(asked(call, PlanQuestion::kWhy), room->cases, running);
       },
       kTip));  // a tip that moves must not wait for the reasons of where it was
   routes.push_back(by_job(Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.", jobs,

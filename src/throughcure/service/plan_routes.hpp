@@ -10,7 +10,7 @@
 
 namespace throughcure::service {
 
-/// `jobs` must outlive the routes.
-std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs);
+/// `jobs` must outlive the routes. Verdicts are worded by `policy`, asked each time; none: by what the room knows.
+std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs, PolicyInForce policy = {});
 
 }  // namespace throughcure::service

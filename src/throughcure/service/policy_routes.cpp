@@ -5,6 +5,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/policy.hpp"
 #include "throughcure/desk/scope.hpp"
+#include "throughcure/desk/verdict_policy.hpp"
 #include "throughcure/service/body.hpp"
 
 namespace throughcure::service {
@@ -63,6 +64,7 @@ Response choose(const Call& call, const RecordsDesk& desk) {
       writer.add(setting);
     }
     const desk::Policy after(writer);
+    if (name.ends_with("_chance")) base::refuse_if_any(desk::verdict_policy_problems(after));
     for (const desk::PolicyEntry& entry : desk::policy_entries()) {
       if (entry.name == name) row = row_of(entry, after);
     }

@@ -7,6 +7,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/desk/scope.hpp"
+#include "throughcure/desk/verdict_policy.hpp"
 #include "throughcure/practice/random_bytes.hpp"
 #include "throughcure/service/attachment_routes.hpp"
 #include "throughcure/service/audit_routes.hpp"
@@ -97,6 +98,14 @@ void PracticeDesk::complete(SiteSettings& settings) {
     threads_.post([this, fingerprint] {
       records_.write({"program", now_()}, [&](store::Writer& writer) { writer.end_sign_in(fingerprint); });
     });
+  };
+}
+
+PolicyInForce PracticeDesk::policy_in_force(const PlanRoom& room) {
+  return [this, delivered = room.knowledge.priors.policy] {
+    cure::Policy policy;
+    records_.read([&](const store::Reader& reader) { policy = desk::verdict_policy(desk::Policy(reader), delivered); });
+    return policy;
   };
 }
 

@@ -42,6 +42,8 @@ class PracticeDesk {
   /// routes.
   [[nodiscard]] std::vector<Route> routes(const SiteSettings& settings, const std::shared_ptr<PlanRoom>& room,
                                           Jobs& jobs);
+  /// What verdicts are worded by: as the practice has chosen, else as the room knows. This must outlive it.
+  [[nodiscard]] PolicyInForce policy_in_force(const PlanRoom& room);
   /// Reads every light once, in a thread of its own, so that the first page does not wait for it.
   void warm_up();
   /// Finishes what was begun, and takes nothing new.

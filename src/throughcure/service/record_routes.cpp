@@ -10,6 +10,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/record_rules.hpp"
+#include "throughcure/desk/record_ties.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/service/record_json.hpp"
 
@@ -191,6 +192,7 @@ Response add(const Call& call, const RecordsDesk& desk, const store::Table& tabl
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     must_be_theirs(writer, table, values, call);
+    base::refuse_if_any(desk::tie_problems(writer, table, nullptr, values, desk.settings.now()));
     document = once(writer, call, [&] {
       const std::int64_t id = writer.add(table, values);
       return R"({"id":)" + std::to_string(id) + R"(,"revision":1})" + "\n";
@@ -208,6 +210,7 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
     const store::Row before = visible(writer, table, id, member_of(call));
     base::refuse_if_any(desk::act_problems(table, &before.values, values));
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
+    base::refuse_if_any(desk::tie_problems(writer, table, &before.values, values, desk.settings.now()));
     writer.correct(table, id, revision, values);
     desk::follow_correction(writer, table, before.values, values);
     now = base::given(writer.newest(table, id)).revision;

@@ -38,6 +38,16 @@ std::string state_words(const desk::LightState& state) {
          (state.overdue_days == 1 ? " day." : " days.");
 }
 
+/// What its papers say: approval, market, warranty, battery.
+std::string paper_words(const fleet::LightEntry& light, const std::string& zone) {
+  std::string words = "National approval: " + light.approval_number.value_or("no number is on record");
+  if (light.approved_by) words += ", " + *light.approved_by;
+  words += ".";
+  if (light.bought_in) words += " Bought in " + *light.bought_in + ".";
+  if (light.warranty_until) words += " Warranty until " + day_or(light.warranty_until, zone, "") + ".";
+  return words + (light.battery ? " Battery: " + *light.battery + "." : " No battery is on record.");
+}
+
 class ReportPrint {
  public:
   ReportPrint(const desk::MonthReport& report, base::Instant now) : report_(report), now_(now) {
@@ -116,6 +126,7 @@ class ReportPrint {
     put(Heading{"Done, and happened, in " + desk::month_text(report_.month)});
     put(happening_table(light));
     put(Heading{"Papers on file"});
+    put(Words{paper_words(entry, record.site.record.time_zone)});
     put(paper_table(light));
     std::string missing;
     for (const std::string& one : light.missing) missing += " " + one;

@@ -14,6 +14,7 @@
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/desk/today.hpp"
+#include "throughcure/desk/verdict_policy.hpp"
 #include "throughcure/exchange/case_bundle.hpp"
 #include "throughcure/exchange/json_text.hpp"
 #include "throughcure/exchange/resolved_case.hpp"
@@ -235,11 +236,14 @@ Response record(const Call& call, const RecordsDesk& desk, PlanRoom& room, const
   const Sent sent = take_apart(call.request.body);
   const exchange::CaseFiles readers = room.files.case_files();
   desk.records->read([&](const store::Reader& reader) { must_fit(reader, call, sent); });
-  const PlanRequest request =
+  PlanRequest request =
       read_plan_request(exchange::json_text({{"document", plain(sent.document)}}), PlanQuestion::kVerdict, readers);
   const base::Instant now = desk.settings.now();
   // All that can be refused is, before anybody waits for the verdict.
-  desk.records->read([&](const store::Reader& reader) { made_of(reader, call, sent.said, request.c, now); });
+  desk.records->read([&](const store::Reader& reader) {
+    made_of(reader, call, sent.said, request.c, now);
+    request.policy = desk::verdict_policy(desk::Policy(reader), room.knowledge.priors.policy);
+  });
   const exchange::BundledFiles files = exchange::files_of_case(sent.document, readers);
   const RecordedVerdict verdict = recorded_verdict(request, room.cases, running);
   std::string document;

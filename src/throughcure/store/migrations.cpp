@@ -167,7 +167,13 @@ ALTER TABLE reading ADD COLUMN told_limits {text};
 CREATE INDEX restoration_of_chart ON restoration (chart, placed_at) WHERE newest = 1;
 )";
 
-constexpr std::array<std::string_view, 5> kSteps = {kRecords, kSignInAndLookBack, kOfLight, kKeptCases, kAsTold};
+// What of a light's spectrum its radiometer may not see.
+constexpr std::string_view kEmitsViolet = R"(
+ALTER TABLE light ADD COLUMN emits_violet {whole};
+)";
+
+constexpr std::array<std::string_view, 6> kSteps = {kRecords, kSignInAndLookBack, kOfLight, kKeptCases,
+                                                    kAsTold,  kEmitsViolet};
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {

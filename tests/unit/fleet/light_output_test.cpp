@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <gtest/gtest.h>
@@ -57,7 +58,7 @@ TEST(LightOutput, ACertificateIsBelievedMoreThanAMaker) {
   for (int i = 0; i < 10; ++i) add(light, 7 * i, 800);
   light.claim = ClaimKind::kMaker;
   const OutputSpread without = light_output(light, day(63)).today;
-  light.radiometers[0].certificate_expanded = 0.08;
+  light.radiometers[0].calibrations = {{.from = day(-10), .until = day(300), .expanded = 0.08}};
   const OutputSpread with = light_output(light, day(63)).today;
   EXPECT_LT(with.ln_sd, 0.7 * without.ln_sd);
   EXPECT_LT(with.p50, without.p50) << "800 shown is believed sooner than 1000 claimed";
@@ -195,7 +196,51 @@ TEST(ReadingFactor, ASmallTipReadsLowAndALargeOneHigh) {
   EXPECT_EQ(spectral_factor(meter, false).mean, 0);
   EXPECT_EQ(second_sd(10), 0);
   EXPECT_GT(second_sd(std::nullopt), 0);
-  EXPECT_EQ(radiometer_error_sd({.certificate_expanded = 0.08}), 0.04);
+}
+
+TEST(ReadingFactor, ACertificateVouchesFromItsCalibrationThroughItsLastDay) {
+  const HistoryRadiometer meter{.calibrations = {{.from = day(0), .until = day(100), .expanded = 0.08},
+                                                 {.from = day(200), .until = day(300), .expanded = std::nullopt},
+                                                 {.from = day(400), .until = day(500), .expanded = 0.06}}};
+  const auto sd = [&](double at) { return radiometer_error_sd(meter, day(at)); };
+  EXPECT_EQ(sd(-1), 0.20) << "nobody vouched for it yet";
+  EXPECT_EQ(sd(0), 0.04);
+  EXPECT_EQ(sd(99), 0.04);
+  EXPECT_EQ(sd(100), 0.20) << "it has run out";
+  EXPECT_EQ(sd(250), 0.20) << "the certificate does not say how well";
+  EXPECT_EQ(sd(400), 0.03);
+  EXPECT_EQ(sd(5000), 0.20);
+  EXPECT_EQ(least_radiometer_error_sd(meter), 0.03);
+  EXPECT_EQ(radiometer_error_sd({}, day(0)), 0.20);
+}
+
+TEST(LightOutput, ReadingsAfterACertificateHasRunOutAreOfAnUncertifiedRadiometer) {
+  const auto sd_of = [](std::vector<Calibration> calibrations, double from) {
+    LightHistory light = history();
+    light.radiometers[0].calibrations = std::move(calibrations);
+    for (int i = 0; i < 10; ++i) add(light, from + 7 * i, 950);
+    return light_output(light, day(from + 63)).today.ln_sd;
+  };
+  const Calibration valid{.from = day(-10), .until = day(100), .expanded = 0.08};
+  const double certified = sd_of({valid}, 0);
+  const double uncertified = sd_of({}, 0);
+  EXPECT_GT(uncertified, 1.3 * certified);
+  EXPECT_NEAR(sd_of({valid}, 1000), sd_of({}, 1000), 1e-9) << "years after its last day it says nothing";
+  const Calibration anew{.from = day(990), .until = day(2000), .expanded = 0.08};
+  EXPECT_NEAR(sd_of({valid, anew}, 1000), sd_of({anew}, 1000), 1e-9);
+  EXPECT_LT(sd_of({valid, anew}, 1000), 0.8 * sd_of({valid}, 1000));
+  // Of a light that was followed before, what was known on the last day is not forgotten.
+  LightHistory light = history();
+  light.radiometers[0].calibrations = {valid};
+  for (int i = 0; i < 14; ++i) add(light, 7 * i, 950);
+  const OutputSpread on_the_last_day = light_output(light, day(99)).today;
+  for (int i = 0; i < 14; ++i) add(light, 300 + 7 * i, 950);
+  const OutputSpread later = light_output(light, day(391)).today;
+  light.radiometers[0].calibrations[0].until = day(1000);
+  const OutputSpread vouched = light_output(light, day(391)).today;
+  EXPECT_GT(later.ln_sd, 1.1 * vouched.ln_sd);
+  EXPECT_GT(later.ln_sd, on_the_last_day.ln_sd);
+  EXPECT_LT(later.ln_sd, uncertified);
 }
 
 /// Weeks from the first alarm on the low side to the day on which the true output falls below 500 mW/cm2, for a light

@@ -116,6 +116,44 @@ TEST_F(FleetTest, TodayTellsWhatRunsOut) {
                                            "lot Paste A2, lot today", "certificate Meter", "lot Paste A2, lot soon"));
 }
 
+TEST_F(FleetTest, TodayTellsWhoseWarrantyEndsToWhoSeesTheLight) {
+  using std::chrono::days;
+  base::SiteId other;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    other = w.add(practice::Site{"Mill lane", "Europe/Lisbon"});
+    const auto add = [&](base::SiteId site, const std::string& name, days until) {
+      const base::RoomId room = w.add(practice::Room{site, "Room of " + name, {}, {}});
+      fleet::LightEntry light{.room = room,
+                              .name = name,
+                              .serial = name,
+                              .claimed_mw_cm2 = {},
+                              .approval_number = {},
+                              .approved_by = {},
+                              .bought_in = {},
+                              .warranty_until = office_.now + until,
+                              .accepted_at = {},
+                              .withdrawn_at = {}};
+      w.add(light);
+    };
+    add({1}, "long over", days(-31));
+    add({1}, "over", days(-29));
+    add({1}, "soon", days(29));
+    add({1}, "later", days(31));
+    add(other, "elsewhere", days(3));
+  });
+  const auto told = [&](const Browser& who) {
+    std::vector<std::string> rows;
+    for (const auto& row : office_.get(who, "/api/today").body["runs_out"]) {
+      rows.push_back(row.value("what", "") + " " + row.value("name", "") + " " + row["light"].dump() +
+                     (row.value("over", false) ? " over" : ""));
+    }
+    return rows;
+  };
+  EXPECT_THAT(told(lead_), testing::ElementsAre("warranty over 2 over", "warranty elsewhere 5", "warranty soon 3"));
+  EXPECT_THAT(told(office_.join(lead_, "ana", "assistant")),
+              testing::ElementsAre("warranty over 2 over", "warranty soon 3"));
+}
+
 TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
   const std::int64_t light = add_light();
   EXPECT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "not accepted");
@@ -156,6 +194,185 @@ TEST_F(FleetTest, WhatFillsInAnEmptyFieldIsACorrection) {
   record["battery"] = 0.1;
   ASSERT_EQ(office_.put(lead_, "/api/records/reading/2?revision=1", record).status, 200);
   EXPECT_EQ(office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"], "in use");
+}
+
+TEST_F(FleetTest, ACorrectedReadingReachesTheLightsPage) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  ASSERT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 200);
+  ASSERT_EQ(check(light, 110).body["verdict"], "again") << "1100 was meant";
+  const auto point = [&] { return office_.get(lead_, "/api/fleet/1").body["series"].at(0)["points"].at(1); };
+  EXPECT_EQ(point()["revision"], 1);
+  EXPECT_LT(point()["share"], 0.1);
+  const double before = office_.get(lead_, "/api/fleet/1").body["today"]["p50"];
+  nlohmann::json record = office_.get(lead_, "/api/records/reading/2").body["record"];
+  record["shown_mw_cm2"] = 1100;
+  record["note"] = "mistyped";
+  const Browser ana = office_.join(lead_, "ana", "assistant");
+  EXPECT_EQ(office_.put(ana, "/api/records/reading/2?revision=1", record).status, 403);
+  ASSERT_EQ(office_.put(lead_, "/api/records/reading/2?revision=1", record).status, 200);
+  EXPECT_EQ(point()["revision"], 2);
+  EXPECT_EQ(point()["shown_mw_cm2"], 1100);
+  EXPECT_NEAR(point()["share"].get<double>(), 1100.0 / 1150, 1e-12);
+  EXPECT_EQ(point()["told"]["verdict"], "again") << "what was told stays";
+  const nlohmann::json page = office_.get(lead_, "/api/fleet/1").body;
+  EXPECT_GT(page["today"]["p50"].get<double>(), 1.5 * before);
+  EXPECT_EQ(page["state"], "in use");
+  EXPECT_EQ(office_.put(lead_, "/api/records/reading/2?revision=1", record).status, 409) << "read before it";
+  const nlohmann::json history = office_.get(lead_, "/api/records/reading/2/history").body["revisions"];
+  ASSERT_EQ(history.size(), 2U);
+  EXPECT_EQ(history.at(0)["record"]["shown_mw_cm2"], 110);
+  EXPECT_EQ(history.at(1)["name"], "Marta Vint");
+}
+
+TEST_F(FleetTest, AReadingIsCorrectedToWhatCanBeOnly) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  base::TipId other;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    fleet::LightEntry second = w.get<fleet::LightEntry>({light}).value().record;
+    second.name = "Lamp B";
+    other = w.add(fleet::TipEntry{w.add(second), "turbo", 11});
+    w.add(fleet::BarrierEntry{"Sleeve", 0.9, {}, "invented"});
+  });
+  const nlohmann::json record = office_.get(lead_, "/api/records/reading/1").body["record"];
+  const auto refused_at = [&](const char* field, const nlohmann::json& value) {
+    nlohmann::json wrong = record;
+    wrong[field] = value;
+    const Told told = office_.put(lead_, "/api/records/reading/1?revision=1", wrong);
+    EXPECT_EQ(told.status, 422) << field << told.body.dump();
+    return told.body["problems"].at(0).value("field", "");
+  };
+  EXPECT_EQ(refused_at("tip", other.number), "tip") << "of another light";
+  EXPECT_EQ(refused_at("barrier", 1), "barrier") << "none was on";
+  EXPECT_EQ(refused_at("taken_at", base::instant_text(office_.now + hours(25))), "taken_at");
+  EXPECT_EQ(refused_at("taken_by", 9), "taken_by");
+  EXPECT_EQ(refused_at("battery", 1.2), "battery");
+  EXPECT_EQ(refused_at("mode", " "), "mode");
+  EXPECT_EQ(office_.get(lead_, "/api/records/reading/1").body["revision"], 1);
+}
+
+TEST_F(FleetTest, WhatWasDoneIsPlacedAtItsOwnTimeAndCorrected) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  office_.now += hours(24 * 10);
+  check(light, 1140);
+  const std::int64_t room =
+      office_.post(lead_, "/api/records/room", {{"site", 1}, {"name", "Room 2"}}).body.value("id", std::int64_t{0});
+  const base::Instant then = office_.now - hours(24 * 5);
+  const Told noted = office_.post(
+      lead_, "/api/records/servicing",
+      {{"light", light}, {"at", base::instant_text(then)}, {"told_by", 1}, {"what", "lent"}, {"room", room}});
+  ASSERT_EQ(noted.status, 201) << noted.body.dump();
+  const auto event = [&] { return office_.get(lead_, "/api/fleet/1").body["events"].at(0); };
+  EXPECT_EQ(event()["at"], base::instant_text(then));
+  EXPECT_EQ(event()["room_name"], "Room 2");
+  const double before = office_.get(lead_, "/api/fleet/1").body["today"]["p90"];
+  nlohmann::json record = office_.get(lead_, "/api/records/servicing/1").body["record"];
+  record["what"] = "repaired";
+  const auto correct = [&](const Browser& who) {
+    return office_.put(who, "/api/records/servicing/1?revision=1", record);
+  };
+  EXPECT_EQ(correct(lead_).body["problems"].at(0)["field"], "room") << "a repair lends it nowhere";
+  record["room"] = nullptr;
+  record["at"] = base::instant_text(office_.now + hours(25));
+  EXPECT_EQ(correct(lead_).body["problems"].at(0)["field"], "at");
+  record["at"] = base::instant_text(then - hours(24));
+  EXPECT_EQ(correct(office_.join(lead_, "ana", "assistant")).status, 403);
+  ASSERT_EQ(correct(lead_).status, 200);
+  EXPECT_EQ(correct(lead_).status, 409);
+  EXPECT_EQ(event()["at"], base::instant_text(then - hours(24)));
+  EXPECT_EQ(event()["what"], "repaired");
+  EXPECT_EQ(event()["revision"], 2);
+  EXPECT_GT(office_.get(lead_, "/api/fleet/1").body["today"]["p90"].get<double>(), before)
+      << "after a repair less is known of it";
+}
+
+TEST_F(FleetTest, ACorrectedTipReachesTheLightsPageAndStaysItsLights) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  const double before = office_.get(lead_, "/api/fleet/1").body["today"]["p50"];
+  const Browser jon = office_.join(lead_, "jon", "clinician");
+  nlohmann::json tip = office_.get(lead_, "/api/records/tip/1").body["record"];
+  tip["name"] = "narrow";
+  tip["diameter_mm"] = 5;
+  EXPECT_EQ(office_.put(jon, "/api/records/tip/1?revision=1", tip).status, 403);
+  office_.records().write({"1", office_.now},
+                          [&](store::Writer& w) { w.add(w.get<fleet::LightEntry>({light}).value().record); });
+  nlohmann::json moved = tip;
+  moved["light"] = 2;
+  const Told told = office_.put(lead_, "/api/records/tip/1?revision=1", moved);
+  EXPECT_EQ(told.status, 422);
+  EXPECT_EQ(told.body["problems"].at(0)["field"], "light");
+  ASSERT_EQ(office_.put(lead_, "/api/records/tip/1?revision=1", tip).status, 200);
+  const nlohmann::json page = office_.get(lead_, "/api/fleet/1").body;
+  EXPECT_EQ(page["tips"].at(0)["name"], "narrow");
+  EXPECT_EQ(page["tips"].at(0)["revision"], 2);
+  EXPECT_EQ(page["series"].at(0)["tip_name"], "narrow");
+  EXPECT_GT(page["today"]["p50"].get<double>(), before) << "a narrow tip fills a part of the aperture only";
+}
+
+TEST_F(FleetTest, ACertificateVouchesForReadingsThroughItsLastDayOnly) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  const auto width = [&] {
+    const nlohmann::json today = office_.get(lead_, "/api/fleet/1").body["today"];
+    return today["p90"].get<double>() / today["p10"].get<double>();
+  };
+  const double uncertified = width();
+  base::CertificateId certificate;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    certificate = w.add(fleet::CertificateEntry{
+        {1}, "C-1", "a laboratory", office_.now - hours(24 * 400), office_.now - hours(24 * 35), 0.06});
+  });
+  EXPECT_NEAR(width(), uncertified, 1e-9) << "it had run out";
+  const auto extend_to = [&](base::Instant until) {
+    office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+      const auto kept = w.get<fleet::CertificateEntry>(certificate).value();
+      fleet::CertificateEntry longer = kept.record;
+      longer.valid_until = until;
+      w.correct(certificate, kept.revision, longer);
+    });
+  };
+  extend_to(office_.now + hours(24 * 30));
+  const double certified = width();
+  EXPECT_LT(certified, 0.95 * uncertified);
+  extend_to(office_.now + hours(4));  // noon
+  EXPECT_NEAR(width(), certified, 1e-9) << "its last day";
+}
+
+TEST_F(FleetTest, VioletThatARadiometerDoesNotSeeIsReckonedWith) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  const auto today = [&] { return office_.get(lead_, "/api/fleet/1").body["today"]["p50"].get<double>(); };
+  const auto set = [&](const std::string& of, const char* field, const nlohmann::json& value) {
+    const nlohmann::json kept = office_.get(lead_, "/api/records/" + of).body;
+    nlohmann::json record = kept["record"];
+    record[field] = value;
+    const Told told =
+        office_.put(lead_, "/api/records/" + of + "?revision=" + std::to_string(kept["revision"].get<int>()), record);
+    EXPECT_EQ(told.status, 200) << told.body.dump();
+  };
+  const double blue_alone = today();
+  set("radiometer/1", "spectral_class", "blue");
+  EXPECT_NEAR(today(), blue_alone, 0.01 * blue_alone) << "the light is not known to emit violet";
+  set("light/1", "emits_violet", true);
+  const double unseen = today();
+  EXPECT_GT(unseen, 1.02 * blue_alone);
+  set("radiometer/1", "spectral_class", "400 to 500 nm");
+  EXPECT_LT(today(), unseen) << "other words are not known: half of it is reckoned with";
+  EXPECT_GT(today(), 1.01 * blue_alone);
+  set("radiometer/1", "spectral_class", "broad");
+  EXPECT_NEAR(today(), blue_alone, 0.01 * blue_alone);
+  set("radiometer/1", "spectral_class", "blue");
+  set("light/1", "emits_violet", false);
+  EXPECT_NEAR(today(), blue_alone, 0.01 * blue_alone);
 }
 
 TEST_F(FleetTest, ALightWithoutAReadingIsShownAndForetoldNothing) {

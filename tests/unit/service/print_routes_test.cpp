@@ -208,6 +208,8 @@ TEST_F(PrintTest, TheReportSaysWhatThePagesSay) {
   EXPECT_THAT(words, HasSubstr("Room 3, Harbour street. It is in use. Its check is overdue by 2 days."));
   EXPECT_THAT(words, HasSubstr("No look-back is open. No decision was signed."));
   for (int light = 1; light <= 5; ++light) EXPECT_THAT(words, HasSubstr(sentence_of(office_, lead_, light)));
+  EXPECT_THAT(words, HasSubstr("National approval: INV-K-1042, Invented agency. Bought in Portugal. Warranty until "
+                               "2026-11-01. Battery: lithium-ion."));
   EXPECT_THAT(facts_of(told.text), HasSubstr("Pages:           6"));
 }
 

@@ -158,6 +158,18 @@ TEST_F(RestorationTest, IsKeptWithItsCaseItsFilesAndItsVerdictOnce) {
   });
 }
 
+TEST_F(RestorationTest, ItsVerdictIsWordedByTheChanceThatThePracticeHasChosen) {
+  const Told before = office_.post(lead_, "/api/plan/record", sent("upright"));
+  ASSERT_EQ(before.status, 201) << before.body.dump();
+  ASSERT_EQ(before.body["verdict"], "uncertain") << before.body.dump();
+  const std::string at = "/api/policy/through_cured_chance?revision=0";
+  ASSERT_EQ(office_.put(lead_, at, {{"number", 0.5}, {"source", "for deep boxes"}}).status, 200);
+  const Told after = office_.post(lead_, "/api/plan/record", sent("upright"));
+  EXPECT_EQ(after.body["verdict"], "through-cured") << after.body.dump();
+  EXPECT_THAT(after.body.value("sentence", ""), testing::StartsWith("It cures through"));
+  EXPECT_NEAR(after.body["probability"].get<double>(), before.body["probability"].get<double>(), 0.05);
+}
+
 TEST_F(RestorationTest, WhatDoesNotGoTogetherIsRefusedAndNothingIsKept) {
   const auto refused = [&](const std::string& key, const json& value) {
     json all = sent();
@@ -225,6 +237,62 @@ TEST_F(RestorationTest, ItsLookBackIsWorkedOutFromWhatWasKeptAndOutlivesTheProgr
   for (const auto& left : fs::directory_iterator(office_.folder())) {
     EXPECT_THAT(left.path().filename().string(), Not(testing::StartsWith("recomputing")));
   }
+}
+
+TEST_F(RestorationTest, ItsLightItsTipAndItsTimeAreCorrectedWithinOnesSite) {
+  base::SiteId other;
+  base::LightId far;
+  base::TipId far_tip;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    w.add(practice::Restoration{.chart = "4711",
+                                .tooth = "36",
+                                .surfaces = "DO",
+                                .placed_at = office_.now,
+                                .placed_by = {1},
+                                .light = {1},
+                                .tip = {1},
+                                .material = "Universal paste, A3",
+                                .lot = "",
+                                .barrier_pass = {},
+                                .resolved_case = {},
+                                .probability = {},
+                                .seed = {},
+                                .engine = {},
+                                .note = {}});
+    other = w.add(practice::Site{"Mill lane", "Europe/Lisbon"});
+    fleet::LightEntry light = w.get<fleet::LightEntry>({2}).value().record;
+    light.room = w.add(practice::Room{other, "Far room", {}, {}});
+    far = w.add(light);
+    far_tip = w.add(fleet::TipEntry{far, "straight", 8});
+  });
+  ASSERT_EQ(office_.post(lead_, "/api/fleet/1/withdraw", {{"because", "its lens is loose"}}).body["look_back"], 1);
+  const auto named = [&] { return office_.get(lead_, "/api/look-backs/1").body["counts"]["all"].get<int>(); };
+  EXPECT_EQ(named(), 1);
+  const Browser jon = office_.join(lead_, "jon", "clinician");
+  const Browser otto = office_.join(lead_, "otto", "clinician", other.number);
+  const json record = office_.get(jon, "/api/records/restoration/1").body["record"];
+  const auto correct = [&](const Browser& who, std::int64_t light, std::int64_t tip) {
+    json corrected = record;
+    corrected["light"] = light;
+    corrected["tip"] = tip;
+    corrected["placed_at"] = base::instant_text(office_.now - std::chrono::hours(1));
+    return office_.put(who, "/api/records/restoration/1?revision=1", corrected);
+  };
+  for (const auto& [light, tip] : {std::pair(1, 2), std::pair(2, 1)}) {
+    const Told told = correct(jon, light, tip);
+    EXPECT_EQ(told.status, 422);
+    EXPECT_EQ(told.body["problems"].at(0)["field"], "tip");
+  }
+  EXPECT_EQ(correct(jon, 99, 1).status, 422) << "there is no such light";
+  EXPECT_EQ(correct(jon, far.number, far_tip.number).status, 403);
+  EXPECT_EQ(correct(otto, far.number, far_tip.number).status, 404) << "it is not there for him";
+  EXPECT_EQ(named(), 1);
+  ASSERT_EQ(correct(jon, 2, 2).status, 200);
+  EXPECT_EQ(named(), 0) << "another light cured it";
+  const json history = office_.get(jon, "/api/records/restoration/1/history").body["revisions"];
+  ASSERT_EQ(history.size(), 2U);
+  EXPECT_EQ(history.at(0)["record"]["light"], 1);
+  EXPECT_EQ(history.at(1)["record"]["placed_at"], base::instant_text(office_.now - std::chrono::hours(1)));
 }
 
 TEST_F(RestorationTest, IsForCliniciansAndOfTheirSite) {

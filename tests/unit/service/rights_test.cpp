@@ -133,6 +133,20 @@ TEST_F(RightsTest, OfTwoWhoChooseAValueAtOnceTheSecondIsToldSo) {
   EXPECT_EQ(in_force()["number"], 0.92) << "what was refused changed nothing";
 }
 
+TEST_F(RightsTest, ARestorationIsNotToBeThroughCuredAndUnderCuredAtOnce) {
+  const auto choose = [&](const std::string& name, int revision, double number) {
+    return office_.put(lead_, "/api/policy/" + name + "?revision=" + std::to_string(revision),
+                       {{"number", number}, {"source", "chosen here"}});
+  };
+  EXPECT_EQ(choose("through_cured_chance", 0, 0.5).status, 200) << "both at a half";
+  const Told past = choose("under_cured_chance", 0, 0.6);
+  EXPECT_EQ(past.status, 422);
+  EXPECT_EQ(past.body["problems"].at(0)["field"], "number");
+  EXPECT_EQ(choose("through_cured_chance", 1, 0.7).status, 200);
+  EXPECT_EQ(choose("under_cured_chance", 0, 0.6).status, 200);
+  EXPECT_EQ(choose("through_cured_chance", 2, 0.55).status, 422);
+}
+
 TEST_F(RightsTest, WhatAPersonMayDoHasAHistoryForTheLead) {
   const std::int64_t other = add(lead_, "site", {{"name", "Hill road"}, {"time_zone", "Europe/Lisbon"}});
   const Browser jon = office_.join(lead_, "jon", "clinician");

@@ -5,6 +5,7 @@ import type { FleetLight } from "./fleet";
 const today = Date.parse("2026-11-26T12:00:00Z");
 const point = (reading: number, at: string, share: number, counts = true) => ({
   reading,
+  revision: 1,
   at,
   shown_mw_cm2: 1000 * share,
   mw_cm2: 1100 * share,
@@ -63,7 +64,17 @@ const light: FleetLight = {
   falls_below: { p10: "2027-02-15T12:00:00Z", p50: "2027-04-15T12:00:00Z", p90: null },
   battery: null,
   cleaning: null,
-  events: [{ id: 1, at: "2026-03-01T12:00:00Z", what: "tip_replaced", note: null, name: "L. Lead" }],
+  events: [
+    {
+      id: 1,
+      revision: 1,
+      at: "2026-03-01T12:00:00Z",
+      what: "tip_replaced",
+      room_name: null,
+      note: null,
+      name: "L. Lead",
+    },
+  ],
   papers: [],
   missing: [],
   tips: [],

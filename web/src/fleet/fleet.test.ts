@@ -2,9 +2,11 @@ import { describe, expect, it } from "vitest";
 import {
   actsOf,
   alarmWords,
+  eventWords,
   type FleetRow,
   fallsWords,
   fleetSentence,
+  paperFacts,
   perShare,
   pointWords,
   type Series,
@@ -87,9 +89,46 @@ describe("words", () => {
     };
     expect(standing({ series: [series, { ...series, current: false }] })).toEqual([alarm]);
   });
+  it("say what a light's papers say", () => {
+    const until = new Date(2026, 7, 31, 12).toISOString();
+    const light = {
+      room: 1,
+      name: "Light 2",
+      serial: "S-102",
+      approval_number: "N-5",
+      approved_by: "An authority",
+      bought_in: "Portugal",
+      warranty_until: until,
+      battery: "lithium-ion",
+      emits_violet: true,
+    };
+    const said = (now: Date) => paperFacts(light, now.getTime()).map((one) => one.join(": "));
+    expect(said(new Date(2026, 7, 31, 23))).toEqual([
+      "National approval: N-5, An authority",
+      "Bought in: Portugal",
+      "Warranty: until 31 Aug 2026",
+      "Battery: lithium-ion",
+      "Emits: violet and blue",
+    ]);
+    expect(said(new Date(2026, 8, 1, 1))[2]).toBe("Warranty: ran out on 31 Aug 2026");
+    expect(paperFacts({ room: 1, name: "Light 2", serial: "S-102" }).map((one) => one[1])).toEqual([
+      "no number on record",
+      "not on record",
+      "no end on record",
+      "none on record: on a cord",
+      "whether violet too is not known",
+    ]);
+  });
+  it("say where a light went", () => {
+    const event = { what: "lent", room_name: "Room 2", note: "for the week" };
+    expect(eventWords(event)).toBe("lent to Room 2, for the week");
+    expect(eventWords({ ...event, what: "returned", note: null })).toBe("came back from Room 2");
+    expect(eventWords({ ...event, what: "cleaned", room_name: null, note: null })).toBe("cleaned");
+  });
   it("say of a reading why it does not count", () => {
     const point = {
       reading: 1,
+      revision: 1,
       at: new Date(2026, 4, 12, 8, 5).toISOString(),
       shown_mw_cm2: 940,
       mw_cm2: 1000,

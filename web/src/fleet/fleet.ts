@@ -2,7 +2,7 @@
 import type { Doc, One } from "../api/documents";
 import type { LightState } from "../check/check";
 import type { Role } from "../lib/api";
-import { date } from "../lib/dates";
+import { date, isDayOver } from "../lib/dates";
 import { percent, text, withUnit } from "../lib/numbers";
 
 /** A row of GET /api/fleet. */
@@ -68,6 +68,13 @@ export function todayWords(today: Spread | null): { value: string; interval: str
     value: withUnit(today.p50, "mW/cm²"),
     interval: `${text(today.p10)} to ${text(today.p90)}`,
   };
+}
+
+/** Every reading with its series, the newest first. */
+export function readingsOf(light: Pick<FleetLight, "series">): { series: Series; point: Point }[] {
+  return light.series
+    .flatMap((series) => series.points.map((point) => ({ series, point })))
+    .sort((a, b) => (a.point.at < b.point.at ? 1 : -1));
 }
 
 /** How one reading is told. */
@@ -148,6 +155,31 @@ export const deeds = [
 
 export function deedWords(what: string): string {
   return deeds.find((one) => one.value === what)?.label ?? what;
+}
+
+/** Whether it is about where the light went, so that a room belongs to it. */
+export const lends = (what: string): boolean => what === "lent" || what === "returned";
+
+/** "lent to Room 2, for the week" */
+export function eventWords(event: Pick<Event, "what" | "room_name" | "note">): string {
+  const room = event.room_name ? ` ${event.what === "lent" ? "to" : "from"} ${event.room_name}` : "";
+  return `${deedWords(event.what)}${room}${event.note ? `, ${event.note}` : ""}`;
+}
+
+/** What a light's papers say, beside the papers themselves. */
+export function paperFacts(light: FleetLight["light"], now: number = Date.now()): (readonly [string, string])[] {
+  const { approval_number, approved_by, bought_in, warranty_until, battery, emits_violet } = light;
+  const approval = [approval_number ?? "no number on record", ...(approved_by ? [approved_by] : [])].join(", ");
+  const warranty = warranty_until
+    ? `${isDayOver(warranty_until, now) ? "ran out on" : "until"} ${date(warranty_until)}`
+    : "no end on record";
+  return [
+    ["National approval", approval],
+    ["Bought in", bought_in ?? "not on record"],
+    ["Warranty", warranty],
+    ["Battery", battery ?? "none on record: on a cord"],
+    ["Emits", emits_violet ? "violet and blue" : emits_violet === false ? "blue alone" : "whether violet too is not known"],
+  ];
 }
 
 /** What papers are about. */

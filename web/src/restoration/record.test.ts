@@ -6,7 +6,9 @@ import {
   keptCase,
   lightsFor,
   type Made,
+  madeFields,
   madeSentence,
+  otherLightWords,
   outputOf,
   type RestorationSheet,
   type SheetLight,
@@ -60,6 +62,41 @@ describe("today's output in a case", () => {
     expect(other.light.file).toBe("lights/b.toml");
     expect(other.light.output_share).toBeUndefined();
     expect(other.exposure[0]?.mode).toBeUndefined();
+  });
+});
+
+describe("a restoration that is corrected", () => {
+  const tips = [
+    { id: 21, name: "straight", diameter_mm: 8 },
+    { id: 22, name: "turbo", diameter_mm: 11 },
+  ];
+  const sheet = {
+    at: "",
+    lights: [light({ tips }), light({ id: 3, name: "Lamp 3", file: "lights/b.toml" })],
+    materials: [],
+  } as RestorationSheet;
+  it("has its light and tip among those that the records give", () => {
+    const fields = madeFields(sheet);
+    expect(fields.find((one) => one.name === "light")?.options?.map((one) => one.label)).toEqual([
+      "Lamp 2, Room 1",
+      "Lamp 3, Room 1",
+    ]);
+    expect(fields.find((one) => one.name === "tip")).toMatchObject({
+      follows: "light",
+      options: [
+        { value: 21, of: 2 },
+        { value: 22, of: 2 },
+      ],
+    });
+    expect(madeFields(undefined).map((one) => one.name)).toEqual(["chart", "placed_at", "surfaces", "lot", "note"]);
+  });
+  it("says where its case was planned with another light", () => {
+    const resolved_case = JSON.stringify({ version: 1, document: { light: { file: "lights/a.toml" } } });
+    const made = { light: 2, resolved_case } as Made;
+    expect(otherLightWords(made, sheet)).toBe("");
+    expect(otherLightWords({ ...made, light: 3 }, sheet)).toMatch(/another light \(lights\/a\.toml\)/);
+    expect(otherLightWords({ ...made, light: 3, resolved_case: null }, sheet)).toBe("");
+    expect(otherLightWords({ ...made, light: 9 }, sheet)).toBe("");
   });
 });
 

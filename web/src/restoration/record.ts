@@ -1,5 +1,6 @@
 // Recording what was planned and done: the practice's own lights and pastes, and what is sent of a case.
 import type { Doc, One } from "../api/documents";
+import type { FieldSpec } from "../setup/form";
 import type { CaseDocument, Choices, Known } from "./case";
 import { setLight } from "./form";
 
@@ -74,6 +75,47 @@ export function keptCase(made: Made): CaseDocument | undefined {
   const kept = JSON.parse(made.resolved_case) as { version?: number; document?: CaseDocument };
   if (kept.version === undefined) return kept as unknown as CaseDocument;
   return kept.version === 1 ? kept.document : undefined;
+}
+
+/** What of a restoration on record is corrected; the light and its tip among those that the records give this person. */
+export function madeFields(sheet: RestorationSheet | undefined): readonly FieldSpec[] {
+  const lights = sheet?.lights ?? [];
+  const ofLight: readonly FieldSpec[] = [
+    {
+      name: "light",
+      label: "Light",
+      type: "choice",
+      required: true,
+      hint: "It decides which look-back names this restoration.",
+      options: lights.map((one) => ({ value: one.id, label: `${one.name}, ${one.room_name}` })),
+    },
+    {
+      name: "tip",
+      label: "Tip",
+      type: "choice",
+      required: true,
+      follows: "light",
+      options: lights.flatMap((one) =>
+        one.tips.map((tip) => ({ value: tip.id, label: tip.name, of: one.id })),
+      ),
+    },
+  ];
+  return [
+    { name: "chart", label: "Chart number", type: "text", required: true },
+    { name: "placed_at", label: "Placed", type: "moment", required: true },
+    ...(lights.length === 0 ? [] : ofLight),
+    { name: "surfaces", label: "Surfaces", type: "text", blank: true },
+    { name: "lot", label: "Lot", type: "text", blank: true },
+    { name: "note", label: "Note", type: "long" },
+  ];
+}
+
+/** What is to be said where the case was planned with another light than the one that is on record now; else "". */
+export function otherLightWords(made: Made, sheet: RestorationSheet | undefined): string {
+  const planned = keptCase(made)?.light.file;
+  const file = sheet?.lights.find((one) => one.id === made.light)?.file;
+  if (!planned || !file || planned === file) return "";
+  return `Its case was planned with another light (${planned}): what was worked out then holds for that one.`;
 }
 
 /** "Tooth 46, DO: the chance that it cures through was 98 in 100, as done." */

@@ -27,6 +27,17 @@ export const lightFields = (rooms: readonly { value: number; label: string }[]):
   },
   { name: "battery", label: "Battery", type: "text", hint: "Its kind; empty: on a cord." },
   {
+    name: "emits_violet",
+    label: "Emits violet too",
+    type: "choice",
+    options: [
+      { value: true, label: "yes" },
+      { value: false, label: "no, blue alone" },
+    ],
+    nothing: "not known",
+    hint: "Besides blue, below some 420 nm: a radiometer for blue alone shows too little of it.",
+  },
+  {
     name: "approval_number",
     label: "National approval, its number",
     type: "text",
@@ -57,8 +68,13 @@ export const radiometerFields: readonly FieldSpec[] = [
   {
     name: "spectral_class",
     label: "Wavelengths that it answers to",
-    type: "text",
-    hint: "As its maker says.",
+    type: "choice",
+    options: [
+      { value: "blue", label: "blue" },
+      { value: "broad", label: "violet and blue" },
+    ],
+    nothing: "not known",
+    hint: "As its maker says. About 400 to 500 nm is blue.",
   },
 ];
 
@@ -66,7 +82,13 @@ export const certificateFields: readonly FieldSpec[] = [
   { name: "number", label: "Its number", type: "text", required: true },
   { name: "issued_by", label: "Issued by", type: "text", required: true },
   { name: "calibrated_at", label: "Calibrated on", type: "day", required: true },
-  { name: "valid_until", label: "Valid until", type: "day", required: true },
+  {
+    name: "valid_until",
+    label: "Valid until",
+    type: "day",
+    required: true,
+    hint: "Readings after that day count as good to about 20 %.",
+  },
   {
     name: "expanded_uncertainty",
     label: "Expanded uncertainty (k = 2)",

@@ -2,8 +2,10 @@ import { describe, expect, it } from "vitest";
 import {
   changes,
   type FieldSpec,
+  followed,
   merged,
   numberOf,
+  optionsOf,
   recordOf,
   shown,
   typedOf,
@@ -27,6 +29,17 @@ const room: FieldSpec = {
 const until: FieldSpec = { name: "until", label: "Until", type: "day" };
 const metal: FieldSpec = { name: "metal", label: "Of metal", type: "yes" };
 
+const violet: FieldSpec = {
+  name: "violet",
+  label: "Violet",
+  type: "choice",
+  nothing: "not known",
+  options: [
+    { value: true, label: "yes" },
+    { value: false, label: "no" },
+  ],
+};
+
 describe("a number", () => {
   it("is typed with a point or a comma", () => {
     expect(numberOf("1200")).toBe(1200);
@@ -47,6 +60,8 @@ describe("a field", () => {
       [room, 2],
       [metal, true],
       [metal, false],
+      [violet, true],
+      [violet, false],
     ];
     for (const [field, value] of cases) expect(valueFrom(field, typedOf(field, value))).toBe(value);
   });
@@ -95,6 +110,46 @@ describe("a record", () => {
   });
 });
 
+describe("a choice that follows another", () => {
+  const light: FieldSpec = {
+    name: "light",
+    label: "Light",
+    type: "choice",
+    required: true,
+    options: [1, 2, 3].map((value) => ({ value, label: `Light ${value}` })),
+  };
+  const tip: FieldSpec = {
+    name: "tip",
+    label: "Tip",
+    type: "choice",
+    required: true,
+    follows: "light",
+    options: [
+      { value: 11, label: "straight", of: 1 },
+      { value: 12, label: "turbo", of: 1 },
+      { value: 21, label: "straight", of: 2 },
+    ],
+  };
+  it("has what belongs to that one", () => {
+    expect(optionsOf(tip, { light: "1" }).map((one) => one.value)).toEqual([11, 12]);
+    expect(optionsOf(tip, { light: "3" })).toEqual([]);
+    expect(optionsOf(light, {})).toHaveLength(3);
+  });
+  it("is chosen anew where it is none of its own any more", () => {
+    const fields = [light, tip];
+    expect(followed(fields, { light: "2", tip: "12" }, "light")).toEqual({ light: "2", tip: "21" });
+    expect(followed(fields, { light: "1", tip: "21" }, "light")).toEqual({ light: "1", tip: "" });
+    expect(followed(fields, { light: "1", tip: "12" }, "light")).toEqual({ light: "1", tip: "12" });
+    expect(followed(fields, { light: "1", tip: "21" }, "tip")).toEqual({ light: "1", tip: "21" });
+  });
+});
+
+describe("a text that may stay empty", () => {
+  it("is kept as an empty one", () => {
+    expect(valueFrom({ name: "lot", label: "Lot", type: "text", blank: true }, " ")).toBe("");
+  });
+});
+
 describe("somebody else's change", () => {
   const fields = [name, claim, room];
   const base = { name: "Light 1", claimed_mw_cm2: 1000, room: 1 };
@@ -132,5 +187,8 @@ describe("what a revision changed", () => {
     expect(shown(metal, undefined)).toBe("no");
     expect(shown(until, new Date(2028, 1, 29, 12).toISOString())).toBe("29 Feb 2028");
     expect(shown(room, 7)).toBe("number 7");
+    expect(shown(violet, null)).toBe("not known");
+    expect(shown(violet, false)).toBe("no");
+    expect(shown({ ...violet, options: [] }, "much")).toBe("not known: “much”");
   });
 });

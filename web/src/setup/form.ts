@@ -6,6 +6,13 @@ import { date } from "../lib/dates";
 export type Value = string | number | boolean | null;
 export type Fields = Record<string, Value>;
 
+/** One that a choice has; `of`: only where this is chosen in the field that is followed. */
+export interface Option {
+  value: string | number | boolean;
+  label: string;
+  of?: string | number;
+}
+
 /** A field of a form. */
 export interface FieldSpec {
   /** As the record has it. */
@@ -17,8 +24,14 @@ export interface FieldSpec {
   /** What makes it good, said before it is typed. */
   hint?: string;
   required?: boolean;
+  /** Of a text: left empty it is kept so, not as nothing. */
+  blank?: boolean;
   /** Of a choice: what is kept, and its words. */
-  options?: readonly { value: string | number; label: string }[];
+  options?: readonly Option[];
+  /** Of a choice: the words for nothing, and before what is on record and none of the list: "not known". */
+  nothing?: string;
+  /** Of a choice: the field whose choice narrows it to the options that are of that one. */
+  follows?: string;
   /** Of a text: what is offered. */
   offered?: readonly string[];
 }
@@ -71,7 +84,7 @@ export function valueFrom(field: FieldSpec, typed: string): Value | Problem {
   const words = typed.trim();
   if (field.type === "yes") return typed === "yes";
   if (words === "") {
-    if (!field.required) return null;
+    if (!field.required) return field.blank ? "" : null;
     return {
       field: field.name,
       what: "It is empty",
@@ -112,6 +125,25 @@ export function valueFrom(field: FieldSpec, typed: string): Value | Problem {
     default:
       return words;
   }
+}
+
+/** What a choice has to choose from, by what is typed in the field that it follows. */
+export function optionsOf(field: FieldSpec, typed: Typed): readonly Option[] {
+  const options = field.options ?? [];
+  if (field.follows === undefined) return options;
+  const of = typed[field.follows] ?? "";
+  return options.filter((one) => String(one.of) === of);
+}
+
+/** The same as typed, after a field was changed: what follows it is chosen anew where it is none of its own any more. */
+export function followed(fields: readonly FieldSpec[], typed: Typed, changed: string): Typed {
+  const out: Typed = { ...typed };
+  for (const field of fields.filter((one) => one.follows === changed)) {
+    const options = optionsOf(field, out);
+    if (options.some((one) => String(one.value) === out[field.name])) continue;
+    out[field.name] = options.length === 1 ? String(options[0]?.value) : "";
+  }
+  return out;
 }
 
 const isProblem = (value: Value | Problem): value is Problem => typeof value === "object" && value !== null;
@@ -180,12 +212,16 @@ export function merged(
   return { typed: out, meanwhile };
 }
 
+/** What is on record and none of a list, in its own words: "not known: “400 to 500 nm”". */
+export const otherWords = (nothing: string, value: string): string => `${nothing}: “${value}”`;
+
 /** A value as people read it; "nothing" for none. */
 export function shown(field: FieldSpec, value: Value | undefined): string {
   if (field.type === "yes") return value === true ? "yes" : "no";
-  if (value === undefined || value === null || value === "") return "nothing";
+  if (value === undefined || value === null || value === "") return field.nothing ?? "nothing";
   if (field.type === "choice") {
-    return field.options?.find((one) => one.value === value)?.label ?? `number ${String(value)}`;
+    const chosen = field.options?.find((one) => one.value === value)?.label;
+    return chosen ?? (field.nothing ? otherWords(field.nothing, String(value)) : `number ${String(value)}`);
   }
   if (field.type === "day") return date(String(value));
   if (field.type === "moment") return date(String(value), "moment");

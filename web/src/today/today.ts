@@ -22,6 +22,17 @@ export function lastDayWords(one: Pick<RunsOut, "over" | "until">): string {
   return `${one.over ? "ran out on" : "until"} ${date(one.until)}`;
 }
 
+/** "certificate of Radiometer B", "warranty of Light 2"; a lot by its own name. */
+export function runsOutWords(one: Pick<RunsOut, "what" | "name">): string {
+  return one.what === "lot" ? one.name : `${one.what} of ${one.name}`;
+}
+
+/** Where it is seen to. */
+export function runsOutPlace(one: Pick<RunsOut, "what" | "light">): string {
+  if (one.what === "lot") return "/setup/materials";
+  return one.what === "warranty" ? `/lights/${one.light}` : "/setup/equipment";
+}
+
 /** What somebody did: "took a check" -> "Ana took a check."; a whole sentence stays as it is. */
 export function deedWords({ name, sentence }: { name: string; sentence: string }): string {
   return capital(/^[A-Z0-9]/.test(sentence) ? sentence : `${name} ${sentence}`);
