@@ -100,7 +100,7 @@ int run_audit_export(const ExportOptions& options, const Context&) {
   exchange::AuditExport log(out);
   desk::each_change(records, [&](const practice::Change& change) { log.add(change); });
   const practice::SignedHead signed_head = log.finish(now, key);
-  base::write_file(options.file, out.view());
+  base::write_private_file(options.file, out.view());
   std::cout << "Exported " << signed_head.head.size << " changes into " << options.file << ".\nTheir root is\n"
             << base::hex(signed_head.head.root) << "\nand the practice's public key\n"
             << base::hex(signed_head.head.key) << "\n";

@@ -8,6 +8,7 @@
 
 #include "common_options.hpp"
 #include "records_place.hpp"
+#include "throughcure/service/data_folder.hpp"
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/store/backup.hpp"
 
@@ -38,7 +39,24 @@ nlohmann::ordered_json lost_json(const std::vector<store::LostFile>& lost) {
   return files;
 }
 
-int status_of(const store::BackupAbout& about) { return about.lost.empty() ? 0 : kLacksFiles; }
+int status_of(const store::BackupAbout& about) {
+  return about.lost.empty() && about.left_out.empty() ? 0 : kLacksFiles;
+}
+
+/// What of the data folder is in it. Beside a server that folder is known only where it was named.
+void tell_folder(const BackupOptions& options, const std::string& done, const store::BackupAbout& about) {
+  const bool unknown = done != "looked through" && options.records.data.empty();
+  if (about.folder_files == 0) {
+    std::cout << "Lights, materials and cases, which lie as files in the practice's data folder, are not in it"
+              << (unknown ? ": name that folder with --data beside --server, or copy it.\n" : ".\n");
+  } else {
+    std::cout << "Of the practice's data folder it holds "
+              << (about.folder_files == 1 ? "a file" : std::to_string(about.folder_files) + " files")
+              << ": lights, materials, cases"
+              << (unknown ? ". They were not laid out: name the folder with --data beside --server.\n" : ".\n");
+  }
+  for (const std::string& one : about.left_out) std::cout << "Left out is " << one << ".\n";
+}
 
 void tell(const BackupOptions& options, const std::string& done, const store::BackupAbout& about) {
   if (options.json) {
@@ -50,7 +68,9 @@ void tell(const BackupOptions& options, const std::string& done, const store::Ba
                                         {"rows", about.rows},
                                         {"changes", about.changes},
                                         {"root", about.root},
-                                        {"lost", lost_json(about.lost)}}
+                                        {"lost", lost_json(about.lost)},
+                                        {"folder_files", about.folder_files},
+                                        {"left_out", about.left_out}}
                      .dump(2)
               << '\n';
     return;
@@ -62,6 +82,7 @@ void tell(const BackupOptions& options, const std::string& done, const store::Ba
             << base::instant_text(about.made_at) << ".\nThe audit log has " << about.changes
             << " changes, its root is\n"
             << about.root << "\n";
+  tell_folder(options, done, about);
   if (about.lost.empty()) return;
   std::cout << "It lacks " << (about.lost.size() == 1 ? "a file" : std::to_string(about.lost.size()) + " files")
             << " that could not be had when it was made:\n";
@@ -72,15 +93,25 @@ void tell(const BackupOptions& options, const std::string& done, const store::Ba
 }
 
 int run_backup(const BackupOptions& options, const Context&) {
-  const store::BackupAbout about = store::back_up(place_of(options.records), options.file, service::system_now());
+  const Practice practice = practice_of(options.records);
+  must_be_folder(options.records);
+  const store::BackupAbout about = store::back_up(practice.place, options.file, service::system_now(), practice.folder);
   tell(options, "backed up", about);
   return status_of(about);
 }
 
 int run_restore(const BackupOptions& options, const Context&) {
-  const store::BackupAbout about =
-      options.look ? store::look_through(options.file) : store::restore(options.file, place_of(options.records));
-  tell(options, options.look ? "looked through" : "restored", about);
+  if (options.look) {
+    const store::BackupAbout about = store::look_through(options.file);
+    tell(options, "looked through", about);
+    return status_of(about);
+  }
+  const Practice practice = practice_of(options.records);
+  // A backup that is no good leaves no folder behind.
+  store::look_through(options.file);
+  if (practice.folder) service::open_data_folder(*practice.folder, service::FolderKind::practice, {});
+  const store::BackupAbout about = store::restore(options.file, practice.place, practice.folder);
+  tell(options, "restored", about);
   return status_of(about);
 }
 
@@ -95,8 +126,11 @@ void add_backup_command(CLI::App& app, const std::function<void(Action)>& choose
   command->footer(
       "The file holds chart numbers and free text in the clear: keep it as safe as the records themselves, and one "
       "copy\n"
-      "of it outside the building. An attached file that is gone or rotten is named, and left out: exit status 4.\n\n"
-      "Example:\n  throughcure backup --data ~/practice /media/stick/2026-11-26.backup");
+      "of it outside the building. Lights, materials and cases of the practice's folder go in too: with --server, "
+      "name\n"
+      "that folder with --data beside it. A file that is gone, rotten or a link is named, and left out: exit status "
+      "4.\n"
+      "\nExample:\n  throughcure backup --data ~/practice /media/stick/2026-11-26.backup");
   run_when_named(*command, choose, options, run_backup);
 }
 
@@ -108,8 +142,9 @@ void add_restore_command(CLI::App& app, const std::function<void(Action)>& choos
   command->add_flag("--look", options->look, "only look through it: is it whole");
   add_json(*command, options->json);
   command->footer(
-      "Records that are there are never written over: restore into an empty folder or database. What the backup lacks\n"
-      "is named: exit status 4.\n\n"
+      "Records that are there are never written over: restore into an empty folder or database; a folder that is not\n"
+      "there is made. Lights, materials and cases are laid out in it: with --server, name it with --data beside it.\n"
+      "What the backup lacks is named: exit status 4.\n\n"
       "Examples:\n  throughcure restore --look /media/stick/2026-11-26.backup\n"
       "  throughcure restore --data ~/practice-again /media/stick/2026-11-26.backup");
   run_when_named(*command, choose, options, run_restore);

@@ -10,20 +10,33 @@ void add_records(CLI::App& command, RecordsOptions& options) {
                      "connection string of the PostgreSQL database in which they lie instead: \"host=... dbname=...\"");
 }
 
+namespace {
+
+[[noreturn]] void refuse_options(const std::string& what) {
+  throw base::InputError(
+      {{{}, 0, 0, "--data, --server", what, "Name the practice's folder with --data, or its database with --server"}});
+}
+
+}  // namespace
+
+Practice practice_of(const RecordsOptions& options) {
+  if (options.data.empty() && options.server.empty()) refuse_options("it is not said where the records lie");
+  std::optional<std::filesystem::path> folder;
+  if (!options.data.empty()) folder = options.data;
+  if (!options.server.empty()) return {store::OnServer{options.server}, folder};
+  return {store::InFile{*folder / kRecordsFile}, folder};
+}
+
+void must_be_folder(const RecordsOptions& options) {
+  if (options.data.empty() || std::filesystem::is_directory(options.data)) return;
+  throw base::InputError({{options.data, 0, 0, "--data", "there is no such folder", "Name the practice's folder"}});
+}
+
 store::Place place_of(const RecordsOptions& options) {
-  if (options.data.empty() == options.server.empty()) {
-    throw base::InputError({{{},
-                             0,
-                             0,
-                             "--data, --server",
-                             options.data.empty() ? "it is not said where the records lie" : "both are named",
-                             "Name the practice's folder with --data, or its database with --server"}});
-  }
-  if (!options.server.empty()) return store::OnServer{options.server};
-  if (!std::filesystem::is_directory(options.data)) {
-    throw base::InputError({{options.data, 0, 0, "--data", "there is no such folder", "Name the practice's folder"}});
-  }
-  return store::InFile{std::filesystem::path(options.data) / kRecordsFile};
+  if (!options.data.empty() && !options.server.empty()) refuse_options("both are named");
+  const Practice practice = practice_of(options);
+  must_be_folder(options);
+  return practice.place;
 }
 
 }  // namespace throughcure::apps

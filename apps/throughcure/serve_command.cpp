@@ -26,9 +26,11 @@
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/practice_desk.hpp"
 #include "throughcure/service/recurring.hpp"
+#include "throughcure/service/running_mark.hpp"
 #include "throughcure/service/server.hpp"
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/service/site.hpp"
+#include "throughcure/service/start_up.hpp"
 
 namespace throughcure::apps {
 
@@ -92,6 +94,7 @@ int serve(const ServeOptions& options, const Context& context) {
   Door door = door_of(options.door, folder);
   service::Server server(door.server);
   door.reach.port = server.port();
+  const service::RunningMark mark(folder);
   service::PracticeDesk practice(records_of(options, folder), service::system_now);
   // A list or a mesh does not wait for reasons that take a minute.
   service::Jobs jobs({.workers = 2, .threads_each = base::hardware_threads()});
@@ -112,6 +115,9 @@ int serve(const ServeOptions& options, const Context& context) {
   } else if (!practice.first_code().empty()) {
     std::cout << "This practice is new. Make its lead's account with the code " << practice.first_code()
               << " at: " << service::origin(settings.reach) << "/begin\n";
+  }
+  for (const std::string& sentence : service::start_up_sentences(practice.records(), mark.was_left())) {
+    std::cout << sentence << '\n';
   }
   std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.reach) << "/\n";
   if (options.demo) std::cout << "Decisions are signed with the password: " << desk::kDemoPassword << '\n';

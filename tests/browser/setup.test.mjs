@@ -278,6 +278,18 @@ test("a limit is chosen with its source, and as delivered again", async () => {
   assert.deepEqual(browser.faults, []);
 });
 
+test("the audit log says for whom it is where it is refused", async () => {
+  const { page } = browser;
+  const sentence = "The log holds what all sites do: one who leads everywhere reads and exports it.";
+  await page.route("**/api/audit?*", (route) => route.fulfill({ status: 403, json: { sentence } }));
+  await open("/setup/audit");
+  await heading("The audit log cannot be shown");
+  await page.getByText(sentence).waitFor();
+  assert.equal(await page.getByRole("link", { name: "Export the log" }).count(), 0);
+  await page.unroute("**/api/audit?*");
+  browser.faults.length = 0; // the browser reports the 403
+});
+
 test("the audit log names every change, keeps what is private, and is verified elsewhere", async () => {
   const { page } = browser;
   await open("/setup/audit");

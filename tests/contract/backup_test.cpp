@@ -108,6 +108,16 @@ TEST_P(Backup, ComesBackInEitherDatabase) {
   EXPECT_THROW(store::back_up(place(), file(), kMonday), base::InputError) << "over a backup that is there";
 }
 
+TEST_P(Backup, IsItsOwnersAloneAndSoAreRestoredRecords) {
+  constexpr fs::perms own = fs::perms::owner_read | fs::perms::owner_write;
+  store::back_up(place(), file(), kMonday);
+  EXPECT_EQ(fs::status(file()).permissions(), own);
+  const std::unique_ptr<Ground> empty = ground_called("file");
+  const auto in = std::get<store::InFile>(empty->place());
+  store::restore(file(), in);
+  EXPECT_EQ(fs::status(in.path).permissions(), own);
+}
+
 TEST_P(Backup, CarriesFilesOfManyPartsToEitherDatabase) {
   std::string large = "\xff\xd8\xff";
   for (int i = 0; i < 1'300'000; ++i) large += static_cast<char>(i * 13 + i / 256);

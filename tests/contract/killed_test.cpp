@@ -1,5 +1,6 @@
 // A program killed at any moment loses nothing that it has answered, and leaves records that hang together. A child
-// writes and says the number of each reading once the write has returned; it is killed (SIGKILL) at a random moment.
+// writes in several threads at once, each write with the answer to its key, and says the number of each reading once
+// the write has returned; it is killed (SIGKILL) at a random moment.
 #include <algorithm>
 #include <array>
 #include <chrono>
@@ -12,6 +13,7 @@
 #include <sstream>
 #include <string>
 #include <thread>
+#include <vector>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -22,6 +24,7 @@
 #include "contract/files_at.hpp"
 #include "contract/places.hpp"
 #include "contract/practice.hpp"
+#include "throughcure/practice/digest.hpp"
 #include "throughcure/store/store.hpp"
 
 namespace throughcure::tests {
@@ -30,23 +33,62 @@ namespace {
 /// Every third write attaches a file too.
 bool has_paper(int shown) { return shown % 3 == 0; }
 
+constexpr int kWriters = 4;
+
+/// Under which the write of a reading is answered, and what that answer is of.
+std::string key_of(int shown) { return "key-of-the-reading-" + std::to_string(shown); }
+practice::Digest request_of(int shown) { return practice::sha256({std::to_string(shown)}); }
+
 /// Writes until it is killed; an answer is a line "number shown".
-[[noreturn]] void write_for_ever(const store::Place& place, const Practice& p, int answers, int round) {
-  store::Store records(place);
+[[noreturn]] void write_for_ever(store::Store& records, const Practice& p, int answers, int round, int writer) {
   for (int i = 0;; ++i) {
-    const double shown = 1000 * round + i;
+    const int shown = 100'000 * round + kWriters * i + writer;
     std::int64_t number = 0;
     records.write(program(i), [&](store::Writer& w) {
       number = w.add(reading_of(p, shown)).number;
-      if (!has_paper(static_cast<int>(shown))) return;
+      w.answer(key_of(shown), request_of(shown), std::to_string(number));
+      if (!has_paper(shown)) return;
       // Its bytes are on the disk before it is known whether this write ends well.
       practice::Attachment about = paper_of(p);
       about.name = std::to_string(number);
       w.attach(about, "%PDF-1.7 of reading " + about.name + " in round " + std::to_string(round));
     });
-    const std::string line = std::to_string(number) + " " + std::to_string(static_cast<int>(shown)) + "\n";
+    const std::string line = std::to_string(number) + " " + std::to_string(shown) + "\n";
+    // So few bytes go through a pipe in one piece.
     if (write(answers, line.data(), line.size()) != static_cast<ssize_t>(line.size())) _exit(1);
   }
+}
+
+/// In several threads of one store, whose writes are committed together.
+[[noreturn]] void write_at_once(const store::Place& place, const Practice& p, int answers, int round) {
+  try {
+    store::Store records(place);
+    std::vector<std::thread> writers;
+    for (int writer = 0; writer < kWriters; ++writer) {
+      writers.emplace_back([&, writer] {
+        try {
+          write_for_ever(records, p, answers, round, writer);
+        } catch (const std::exception& e) {
+          std::fprintf(stderr, "a writer failed: %s\n", e.what());
+          _exit(2);
+        }
+      });
+    }
+    for (std::thread& writer : writers) writer.join();
+  } catch (const std::exception& e) {
+    std::fprintf(stderr, "the records could not be opened: %s\n", e.what());
+  }
+  _exit(2);
+}
+
+/// Each of these readings, by number, is answered again as it was.
+void expect_answered(store::Store& records, const std::map<std::int64_t, int>& answered) {
+  records.write(program(), [&](store::Writer& w) {
+    for (const auto& [number, shown] : answered) {
+      ASSERT_EQ(w.answered(key_of(shown), request_of(shown)), std::to_string(number))
+          << "answered, then forgotten: reading " << number;
+    }
+  });
 }
 
 /// What comes through the pipe until it has so many lines, or nothing more for half a minute.
@@ -70,7 +112,7 @@ TEST_P(KilledProgram, LosesNothingItAnswered) {
   const int kills = std::getenv("THROUGHCURE_SLOW") != nullptr ? 300 : 8;
   std::mt19937 random(20049);
   std::uniform_int_distribution<int> moment_ms(15, 140);
-  std::uniform_int_distribution<int> answers(1, 6);
+  std::uniform_int_distribution<int> answers(1, 6 * kWriters);
   Practice p;
   {
     store::Store records(place());
@@ -85,12 +127,7 @@ TEST_P(KilledProgram, LosesNothingItAnswered) {
     ASSERT_GE(child, 0);
     if (child == 0) {
       close(pipe_ends[0]);
-      try {
-        write_for_ever(place(), p, pipe_ends[1], round);
-      } catch (const std::exception& e) {
-        std::fprintf(stderr, "the writer failed: %s\n", e.what());
-        _exit(2);
-      }
+      write_at_once(place(), p, pipe_ends[1], round);
     }
     close(pipe_ends[1]);
     // A moment after some answers, whatever they take on this machine; each fourth round while it may still open.
@@ -105,9 +142,12 @@ TEST_P(KilledProgram, LosesNothingItAnswered) {
     std::istringstream lines(said);
     std::int64_t number = 0;
     int shown = 0;
-    while (lines >> number >> shown) answered[number] = shown;
+    std::map<std::int64_t, int> of_this_round;
+    while (lines >> number >> shown) of_this_round[number] = shown;
+    answered.insert(of_this_round.begin(), of_this_round.end());
 
     store::Store records(place());
+    ASSERT_NO_FATAL_FAILURE(expect_answered(records, of_this_round));
     records.read([&](const store::Reader& r) {
       const practice::RightEdge edge = r.edge();
       const auto readings = r.list<fleet::ReadingEntry>({.where = {}, .order_by = {}, .limit = 1'000'000});
@@ -128,6 +168,8 @@ TEST_P(KilledProgram, LosesNothingItAnswered) {
       for (const auto& [id, value] : answered) ASSERT_EQ(there[id], value) << "answered, then lost: reading " << id;
     });
   }
+  store::Store records(place());
+  ASSERT_NO_FATAL_FAILURE(expect_answered(records, answered));
   EXPECT_GT(answered.size(), static_cast<std::size_t>(kills)) << "it hardly came to write anything";
   std::printf("%zu writes answered before %d kills\n", answered.size(), kills);
 }

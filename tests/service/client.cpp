@@ -108,11 +108,11 @@ Answer ask(std::uint16_t port, std::string_view method, std::string_view target,
   return wire.receive(method == "HEAD");
 }
 
-Program::Program(const std::vector<std::string>& arguments) {
+Program::Program(const std::vector<std::string>& arguments, const std::string& command) {
   error_file_ = folder_.path() / "stderr";
   std::array<int, 2> pipe{};
   if (::pipe2(pipe.data(), O_CLOEXEC) != 0) throw std::runtime_error("no pipe");
-  std::vector<std::string> words{THROUGHCURE_PROGRAM, "serve"};
+  std::vector<std::string> words{THROUGHCURE_PROGRAM, command};
   words.insert(words.end(), arguments.begin(), arguments.end());
   std::vector<char*> pointers;
   pointers.reserve(words.size() + 1);

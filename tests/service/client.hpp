@@ -47,10 +47,10 @@ class Wire {
 Answer ask(std::uint16_t port, std::string_view method, std::string_view target,
            const std::vector<std::string>& header_lines = {}, std::string_view body = {});
 
-/// `throughcure serve` with these arguments, from start to end.
+/// `throughcure serve`, or another command, with these arguments, from start to end.
 class Program {
  public:
-  explicit Program(const std::vector<std::string>& arguments);
+  explicit Program(const std::vector<std::string>& arguments, const std::string& command = "serve");
   Program(const Program&) = delete;
   Program& operator=(const Program&) = delete;
   ~Program();

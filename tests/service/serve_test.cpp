@@ -14,6 +14,7 @@ namespace throughcure::tests {
 namespace {
 
 using namespace std::chrono_literals;
+using testing::AllOf;
 using testing::HasSubstr;
 using testing::Not;
 
@@ -198,6 +199,36 @@ TEST_F(Serve, ADemoFolderIsNoPractice) {
   Program practice({"--port", "0", "--data", (folder_.path() / "demo").string()});
   EXPECT_EQ(practice.wait(), 2);
   EXPECT_THAT(practice.said(), HasSubstr("Open it with --demo"));
+}
+
+/// What a practice's program says until it serves.
+std::string said_at_start(Program& program) {
+  std::string all;
+  for (std::string line = program.line(); !line.empty(); line = program.line()) {
+    all += line + "\n";
+    if (line.starts_with("The page is at: ")) break;
+  }
+  return all;
+}
+
+TEST(CutOff, IsToldByTheNextStartWhichHasLookedAfterTheRecords) {
+  const ScratchFolder folder;
+  const std::vector<std::string> practice{"--port", "0", "--data", (folder.path() / "practice").string()};
+  const std::string told = "The program ended without being stopped last time; the records are whole: ";
+  {
+    Program program(practice);
+    EXPECT_THAT(said_at_start(program), AllOf(HasSubstr("The page is at: "), Not(HasSubstr(told))));
+    program.stop(SIGKILL);
+  }
+  {
+    Program program(practice);
+    EXPECT_THAT(said_at_start(program), AllOf(HasSubstr("The page is at: "), HasSubstr(told)));
+    EXPECT_EQ(program.stop(SIGTERM), 0);
+    EXPECT_EQ(program.said(), "");
+  }
+  Program program(practice);
+  EXPECT_THAT(said_at_start(program), AllOf(HasSubstr("The page is at: "), Not(HasSubstr(told))));
+  EXPECT_EQ(program.stop(SIGTERM), 0);
 }
 
 TEST(ServeOptions, AreChecked) {

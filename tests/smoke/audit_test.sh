@@ -103,6 +103,7 @@ done
 expect_text serving "Then at"
 expect_status 0 "$program" audit export --data practice exported.jsonl
 expect_text out "Exported "
+[ "$(stat -c %a exported.jsonl)" = 600 ] || fail "others may read the log: $(stat -c %a exported.jsonl)"
 exported_key="$(tail -n 1 out)"
 exported_root="$(sed -n 3p out)"
 changes="$(sed -E 's/^Exported ([0-9]+) changes.*/\1/;q' out)"

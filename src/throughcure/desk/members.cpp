@@ -238,11 +238,17 @@ Invited invite_again(store::Writer& writer, base::PersonId person, base::Instant
   return new_code(writer, person, kept.id, now);
 }
 
-std::optional<base::AccountId> account_of_code(const store::Reader& reader, std::string_view code, base::Instant now) {
+std::optional<base::AccountId> account_in_code(std::string_view code) {
   const std::string plain = plain_code(code);
   const auto number = base::whole_number(std::string_view(plain).substr(0, plain.find('-')));
-  if (!number) return std::nullopt;
-  const base::AccountId account{*number};
+  return number ? std::optional(base::AccountId{*number}) : std::nullopt;
+}
+
+std::optional<base::AccountId> account_of_code(const store::Reader& reader, std::string_view code, base::Instant now) {
+  const std::string plain = plain_code(code);
+  const auto named = account_in_code(plain);
+  if (!named) return std::nullopt;
+  const base::AccountId account = *named;
   const std::string kept = reader.secret(code_key(account)).value_or("");
   const std::size_t blank = kept.find(' ');
   if (blank == std::string::npos || !member(reader, account)) return std::nullopt;

@@ -7,6 +7,7 @@
 #include <mutex>
 #include <string_view>
 
+#include "throughcure/service/buckets.hpp"
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/service/token.hpp"
 
@@ -40,7 +41,8 @@ struct Admission {
 /// ago first: to have k failures of one name forgotten, a stranger must fail k times with each of `most_names` others.
 class Attempts {
  public:
-  explicit Attempts(AttemptRules rules = {}) : rules_(rules) {}
+  explicit Attempts(AttemptRules rules = {})
+      : rules_(rules), addresses_({.burst = rules.burst, .pace = rules.pace, .most = rules.most_addresses}) {}
 
   /// Asks for a try. One that is granted counts as a failure from now on, so that many at once gain nothing; clear the
   /// name when it succeeds. One that is refused counts for nothing. `name` as the accounts tell names apart; `address`
@@ -62,12 +64,11 @@ class Attempts {
   };
   [[nodiscard]] std::chrono::seconds wait_after(unsigned failures) const;
   void make_room_for_a_name();
-  void make_room_for_an_address(Instant now);
 
   AttemptRules rules_;
   mutable std::mutex mutex_;
   std::map<Fingerprint, Failures> names_;
-  std::map<Fingerprint, Instant> full_again_;  ///< by address: when all of its burst is there again
+  Buckets addresses_;
 };
 
 }  // namespace throughcure::service

@@ -27,7 +27,13 @@ json fields_of(const practice::Fields& fields) {
   return rows;
 }
 
+void must_lead_everywhere(const Call& call) {
+  if (member_of(call).everywhere) return;
+  throw desk::Forbidden("The log holds what all sites do: one who leads everywhere reads and exports it.");
+}
+
 Response list(const Call& call, const RecordsDesk& desk) {
+  must_lead_everywhere(call);
   const std::int64_t count = std::clamp(number_in_query(call, "count").value_or(50), std::int64_t{1}, kMostAtOnce);
   const auto before = number_in_query(call, "before");
   json document;
@@ -54,7 +60,8 @@ Response list(const Call& call, const RecordsDesk& desk) {
   return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }
 
-Response whole(const RecordsDesk& desk) {
+Response whole(const Call& call, const RecordsDesk& desk) {
+  must_lead_everywhere(call);
   const practice::SigningKey key(desk::signing_seed(*desk.records, desk.settings.now()));
   std::ostringstream out;
   exchange::AuditExport writer(out);
@@ -69,13 +76,12 @@ Response whole(const RecordsDesk& desk) {
 
 std::vector<Route> audit_routes(const RecordsDesk& desk) {
   std::vector<Route> routes;
-  // The log holds what all sites do: it is for one who leads, as is what it is exported for.
   routes.push_back(
       {Method::get, "/api/audit", Access::lead, "Changes of the audit log, newest first; its size and root.",
        on_desk(desk, [desk](const Call& call) { return list(call, desk); }), true, "", "AuditLog", "before count"});
   Route whole_log{Method::get, "/api/audit/export", Access::lead,
                   "The whole log with its signed head: \"throughcure audit verify\" checks it.",
-                  on_desk(desk, [desk](const Call&) { return whole(desk); })};
+                  on_desk(desk, [desk](const Call& call) { return whole(call, desk); })};
   whole_log.gives_media = "application/x-ndjson";
   routes.push_back(std::move(whole_log));
   return routes;

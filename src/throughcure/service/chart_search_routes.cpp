@@ -50,8 +50,11 @@ desk::ChartSearch search_in(const Call& call) {
   return wanted;
 }
 
-Response find(const Call& call, const RecordsDesk& desk) {
+Response find(const Call& call, const RecordsDesk& desk, Buckets& searches) {
   const desk::ChartSearch wanted = search_in(call);
+  // Who tries numbers one after the other finds out whose they are.
+  const auto wait = searches.take(std::to_string(member_of(call).account.number), desk.settings.now());
+  if (wait.count() > 0) throw TooSoon(wait);
   desk::FoundRestorations found;
   desk.records->read(
       [&](const store::Reader& reader) { found = desk::restorations_of_chart(reader, member_of(call), wanted); });
@@ -69,12 +72,12 @@ Response find(const Call& call, const RecordsDesk& desk) {
 
 }  // namespace
 
-std::vector<Route> chart_search_routes(const RecordsDesk& desk) {
+std::vector<Route> chart_search_routes(const RecordsDesk& desk, Buckets& searches) {
   std::vector<Route> routes;
   routes.push_back({Method::post, "/api/restoration-search", Access::assistant,
                     "Restorations on record under a chart number, the newest first; of one tooth or some time alone.",
-                    on_desk(desk, [desk](const Call& call) { return find(call, desk); }), true, "RestorationSearch",
-                    "FoundRestorations"});
+                    on_desk(desk, [desk, &searches](const Call& call) { return find(call, desk, searches); }), true,
+                    "RestorationSearch", "FoundRestorations"});
   return routes;
 }
 

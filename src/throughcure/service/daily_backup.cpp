@@ -116,11 +116,12 @@ BackupOfDay back_up_daily(const store::Place& records, const fs::path& folder, b
   if (fs::exists(whole, error)) return {};
   if (fs::exists(incomplete, error)) {
     auto lost = store::still_lost(records, store::lost_in(incomplete));
-    if (!lost.empty()) return {.made = false, .lost = std::move(lost)};
+    if (!lost.empty()) return {.made = false, .lost = std::move(lost), .left_out = {}};
   }
   const fs::path made = folder / name_of_day(now, kBegunEnding);
   fs::remove(made, error);  // of a program that was killed
-  BackupOfDay out{.made = true, .lost = store::back_up(records, made, now).lost};
+  const store::BackupAbout about = store::back_up(records, made, now, folder.parent_path());
+  BackupOfDay out{.made = true, .lost = about.lost, .left_out = about.left_out};
   const fs::path& kept = out.lost.empty() ? whole : incomplete;
   put_under(kept, made);
   if (out.lost.empty()) fs::remove(incomplete, error);
@@ -139,6 +140,7 @@ DailyBackup::DailyBackup(store::Place records, fs::path folder, std::function<ba
         try {
           const BackupOfDay day = back_up_daily(records, folder, now());
           if (day.made && !day.lost.empty()) log(words_of(day.lost));
+          for (const std::string& one : day.left_out) log("The backup of the day leaves out " + one + ".");
           state.set({.trouble = {}, .lost = day.lost});
         } catch (const std::exception& error) {
           log("The backup of the day could not be made: " + std::string(error.what()));

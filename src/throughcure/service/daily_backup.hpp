@@ -27,12 +27,13 @@ std::vector<std::string> backups_to_remove(std::vector<std::string> names);
 struct BackupOfDay {
   bool made = false;                  ///< now; else it was there already
   std::vector<store::LostFile> lost;  ///< what it lacks
+  std::vector<std::string> left_out;  ///< of the data folder's files, and why
 };
 
 /// Makes the backup of the day (UTC: no night of it is longer than another), "2026-11-26.backup", where there is none
-/// yet, then clears old ones away. One that lacks files is called "2026-11-26.incomplete.backup", and gives way to a
-/// whole one on the same day as soon as those files can be had again. Throws base::Failure or base::InputError; old
-/// backups are then all left.
+/// yet, then clears old ones away. The folder lies in the practice's data folder, whose own files go in too. One that
+/// lacks files is called "2026-11-26.incomplete.backup", and gives way to a whole one on the same day as soon as those
+/// files can be had again. Throws base::Failure or base::InputError; old backups are then all left.
 BackupOfDay back_up_daily(const store::Place& records, const std::filesystem::path& folder, base::Instant now);
 
 /// Does so in a thread of its own, at once and then every quarter of an hour, until it is destroyed. What goes wrong is

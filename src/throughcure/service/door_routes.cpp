@@ -18,6 +18,13 @@ namespace {
 
 using nlohmann::json;
 
+// What tries are counted by.
+constexpr const char* kNobodysCode = "join";
+std::string name_key(const std::string& sign_in_name) { return "name/" + sign_in_name; }
+std::string join_key(base::AccountId account) { return "join/" + std::to_string(account.number); }
+std::string pin_key(base::AccountId account) { return "pin/" + std::to_string(account.number); }
+std::string again_key(base::AccountId account) { return "again/" + std::to_string(account.number); }
+
 store::Author by_program(const RecordsDesk& desk) { return {"program", desk.settings.now()}; }
 
 /// Signs somebody in: kept first, so that nobody holds a cookie that a restart would forget.
@@ -28,6 +35,25 @@ Response let_in(int status, const RecordsDesk& desk, const practice::Member& mem
     writer.keep_sign_in(made.kept);
   });
   return signed_in(status, made, desk.settings);
+}
+
+/// This browser is out in any case. Where the records cannot keep that, the page is told so: a restart would take the
+/// session in again, for whoever has got hold of its cookie.
+Response sign_out(const Call& call, const RecordsDesk& desk) {
+  const std::string cookie(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
+  Response out{204, {}, {}};
+  try {
+    desk.records->write(by_program(desk), [&](store::Writer& writer) { writer.end_sign_in(kept_fingerprint(cookie)); });
+  } catch (const std::exception& error) {
+    desk.settings.log(error.what());
+    out = refusal_json(503,
+                       "You are signed out here, but the records could not keep that: if the program is started again "
+                       "within twelve hours, the sign-in that you left counts again for who has its cookie. The "
+                       "program's own log says what is wrong with the records.");
+  }
+  desk.sessions->close(cookie);
+  out.headers.push_back({"set-cookie", session_cookie(desk.settings.reach, "", std::chrono::seconds(0))});
+  return out;
 }
 
 Response door(const RecordsDesk& desk) {
@@ -53,9 +79,11 @@ Response begin(const Call& call, const RecordsDesk& desk, Door& door) {
   const std::string code = body.text("code");
   body.finish();
   const base::Instant now = desk.settings.now();
-  must_be_let_try(door, "begin", call, now);
+  // By where it comes from: whoever guesses on one machine keeps nobody waiting at another.
+  const std::string key = "begin/" + call.request.from;
+  must_be_let_try(door, key, call, now);
   if (door.first_code.empty() || !same_secret(code, door.first_code)) refuse_code();
-  door.attempts.clear("begin");
+  door.attempts.clear(key);
   practice::Member lead;
   desk.records->write(by_program(desk),
                       [&](store::Writer& writer) { lead = desk::begin(writer, beginning, now, door.cost); });
@@ -69,7 +97,7 @@ Response sign_in(const Call& call, const RecordsDesk& desk, Door& door) {
   const bool shared = body.yes("shared", false);
   body.finish();
   const base::Instant now = desk.settings.now();
-  must_be_let_try(door, "name/" + name, call, now);
+  must_be_let_try(door, name_key(name), call, now);
   std::optional<practice::Member> member;
   std::string hash;
   desk.records->read([&](const store::Reader& reader) {
@@ -83,7 +111,7 @@ Response sign_in(const Call& call, const RecordsDesk& desk, Door& door) {
   if (!member || hash.empty() || !right) {
     return refusal_json(403, "This name and this password do not go together. Try again, or ask the lead for a code.");
   }
-  door.attempts.clear("name/" + name);
+  door.attempts.clear(name_key(name));
   if (practice::needs_new_hash(hash, door.cost)) {
     const std::string renewed = practice::hash_secret(password, door.cost);
     desk.records->write(by_program(desk),
@@ -98,7 +126,11 @@ Response join(const Call& call, const RecordsDesk& desk, Door& door) {
   const std::string password = body.text("password");
   body.finish();
   const base::Instant now = desk.settings.now();
-  must_be_let_try(door, "join", call, now);
+  // A code of 80 bits is not guessed: each person's tries count by themselves, or a stranger's would lock everybody
+  // out.
+  const auto named = desk::account_in_code(code);
+  const std::string key = named ? join_key(*named) : kNobodysCode;
+  must_be_let_try(door, key, call, now);
   std::optional<base::AccountId> account;
   desk::Known known;
   desk.records->read([&](const store::Reader& reader) {
@@ -106,7 +138,7 @@ Response join(const Call& call, const RecordsDesk& desk, Door& door) {
     if (account) known = desk::known_of(reader, *account);
   });
   if (!account) refuse_code();
-  door.attempts.clear("join");
+  door.attempts.clear(key);
   base::refuse_if_any(desk::password_field_problems(password, known, "password"));
   const std::string hash = practice::hash_secret(password, door.cost);
   std::optional<practice::Member> member;
@@ -168,7 +200,7 @@ Response change_over(const Call& call, const RecordsDesk& desk, Door& door) {
     hash = desk::pin_hash(reader, account);
   });
   if (member && !member->sees(session.member.site)) member.reset();
-  must_match(door, call, "pin/" + std::to_string(account.number), member ? hash : std::nullopt, pin, "pin", now);
+  must_match(door, call, pin_key(account), member ? hash : std::nullopt, pin, "pin", now);
   const std::string before(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
   Response out =
       let_in(200, desk, base::given(member), {.by_pin = true, .shared = true, .pins_until = session.pins_until});
@@ -183,7 +215,7 @@ std::optional<std::string> own_password(const Call& call, const RecordsDesk& des
   return hash;
 }
 
-std::string own_key(const Call& call) { return "again/" + std::to_string(member_of(call).account.number); }
+std::string own_key(const Call& call) { return again_key(member_of(call).account); }
 
 Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
   const Body body(call.request.body);
@@ -226,9 +258,16 @@ Response new_pin(const Call& call, const RecordsDesk& desk, Door& door) {
 void must_be_let_try(Door& door, const std::string& key, const Call& call, base::Instant now) {
   const Admission admission = door.attempts.begin(key, call.request.from, now);
   if (admission.closed) {
-    throw desk::Forbidden("After so many wrong tries this is closed until the program is started again.");
+    throw desk::Forbidden(
+        "After so many wrong tries this is closed until the lead gives a new code, or the program is started again.");
   }
   if (!admission.granted()) throw TooSoon(admission.wait);
+}
+
+void open_again(Door& door, base::AccountId account, const std::string& sign_in_name) {
+  for (const std::string& key : {name_key(sign_in_name), join_key(account), pin_key(account), again_key(account)}) {
+    door.attempts.clear(key);
+  }
 }
 
 void sign(const Call& call, const RecordsDesk& desk, Door& door, const std::string& password) {
@@ -251,6 +290,8 @@ std::vector<Route> door_routes(const RecordsDesk& desk, Door& door_state) {
   routes.push_back({Method::post, "/api/door/join", Access::open,
                     "Sets a first password, or a new one, by the code that the lead gave.", on(join), true, "Join",
                     "Session"});
+  routes.push_back({Method::del, "/api/session", Access::signed_in, "Signs this browser out.",
+                    on_desk(desk, [desk](const Call& call) { return sign_out(call, desk); })});
   routes.push_back({Method::get, "/api/session/people", Access::signed_in, "Who may change over by PIN on this device.",
                     on_desk(desk, [desk](const Call& call) { return people_here(call, desk); }), true, "",
                     "PeopleHere"});

@@ -22,6 +22,9 @@ struct Door {
 /// Counts a try at a secret. Throws TooSoon where that key, or whoever asks, must wait.
 void must_be_let_try(Door& door, const std::string& key, const Call& call, base::Instant now);
 
+/// Somebody's code was renewed by whoever may: wrong tries of before count no more.
+void open_again(Door& door, base::AccountId account, const std::string& sign_in_name);
+
 /// Signs: whoever is signed in shows their password again. Throws as a sign-in is refused.
 void sign(const Call& call, const RecordsDesk& desk, Door& door, const std::string& password);
 

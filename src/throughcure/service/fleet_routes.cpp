@@ -61,17 +61,21 @@ std::string because_in(const Call& call) {
 template <class Act>
 Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
   const base::Instant now = desk.settings.now();
-  json document;
+  std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     desk::LightsNow before(writer, desk.lights);
     visible(before, call);
-    const std::optional<base::LookBackId> look_back = work(writer, light_in_path(call), now);
-    const desk::LightState state = desk::LightsNow(writer, desk.lights).state(light_in_path(call), now);
-    document = {{"state", desk::word(state.state)},
-                {"why", state.why},
-                {"look_back", look_back ? json(look_back->number) : json(nullptr)}};
+    document = once(writer, call, [&] {
+      const std::optional<base::LookBackId> look_back = work(writer, light_in_path(call), now);
+      const desk::LightState state = desk::LightsNow(writer, desk.lights).state(light_in_path(call), now);
+      return json{{"state", desk::word(state.state)},
+                  {"why", state.why},
+                  {"look_back", look_back ? json(look_back->number) : json(nullptr)}}
+                 .dump() +
+             "\n";
+    });
   });
-  return json_response(200, document.dump() + "\n");
+  return json_response(200, std::move(document));
 }
 
 using NoLookBack = std::optional<base::LookBackId>;

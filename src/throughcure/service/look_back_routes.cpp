@@ -233,14 +233,18 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
 /// An act on a look-back; answers with its head.
 template <class Act>
 Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
-  json document;
+  std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const Kept<LookBack> kept = visible_look_back(writer, call);
-    work(writer, kept.id);
-    const auto light = writer.get<fleet::LightEntry>(kept.record.light);
-    document = head_of(visible_look_back(writer, call), desk::counts_of(writer, kept), light ? light->record.name : "");
+    document = once(writer, call, [&] {
+      work(writer, kept.id);
+      const auto light = writer.get<fleet::LightEntry>(kept.record.light);
+      const json head =
+          head_of(visible_look_back(writer, call), desk::counts_of(writer, kept), light ? light->record.name : "");
+      return head.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
+    });
   });
-  return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
+  return json_response(200, std::move(document));
 }
 
 Response close(const Call& call, const RecordsDesk& desk) {

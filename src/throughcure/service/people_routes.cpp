@@ -102,8 +102,9 @@ store::Kept<Person> person_at(const store::Reader& reader, const Call& call) {
   return *kept;
 }
 
-Response code(const Call& call, const RecordsDesk& desk) {
+Response code(const Call& call, const RecordsDesk& desk, Door& door) {
   desk::Invited invited;
+  std::string sign_in_name;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Kept<Person> person = person_at(writer, call);
     must_be_theirs_to_give(member_of(call), person.record);
@@ -111,8 +112,10 @@ Response code(const Call& call, const RecordsDesk& desk) {
       throw desk::Forbidden("For yourself: set a new password under your name instead.");
     }
     invited = desk::invite_again(writer, person.id, desk.settings.now());
+    sign_in_name = base::given(writer.get<practice::Account>(invited.account)).record.sign_in_name;
   });
   desk.sessions->close_all(invited.account);
+  open_again(door, invited.account, sign_in_name);
   return json_response(201, code_document(invited));
 }
 
@@ -123,17 +126,19 @@ Response change(const Call& call, const RecordsDesk& desk) {
   const std::int64_t revision = revision_in_query(call);
   std::optional<practice::Member> after;
   base::AccountId account;
-  std::int64_t now = 0;
-  base::PersonId person;
+  std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Kept<Person> before = person_at(writer, call);
     must_be_theirs_to_give(member_of(call), before.record);
     must_be_theirs_to_give(member_of(call), changed);
-    person = before.id;
-    desk::change_person(writer, person, revision, changed);
-    now = base::given(writer.get<Person>(person)).revision;
-    const auto accounts =
-        writer.list<practice::Account>({.where = {{"person", store::Compare::kEqual, person.number}}, .order_by = {}});
+    document = once(writer, call, [&] {
+      desk::change_person(writer, before.id, revision, changed);
+      const std::int64_t now = base::given(writer.get<Person>(before.id)).revision;
+      return json{{"person", before.id.number}, {"revision", now}}.dump() + "\n";
+    });
+    // As they stand now, also where this was answered before.
+    const auto accounts = writer.list<practice::Account>(
+        {.where = {{"person", store::Compare::kEqual, before.id.number}}, .order_by = {}});
     if (accounts.empty()) return;
     account = accounts.front().id;
     after = desk::member(writer, account);
@@ -144,12 +149,12 @@ Response change(const Call& call, const RecordsDesk& desk) {
   } else if (account.number != 0) {
     desk.sessions->close_all(account);
   }
-  return json_response(200, json{{"person", person.number}, {"revision", now}}.dump() + "\n");
+  return json_response(200, std::move(document));
 }
 
 }  // namespace
 
-std::vector<Route> people_routes(const RecordsDesk& desk) {
+std::vector<Route> people_routes(const RecordsDesk& desk, Door& door) {
   const auto on = [&](auto work) { return on_desk(desk, [desk, work](const Call& call) { return work(call, desk); }); };
   std::vector<Route> routes;
   routes.push_back({Method::get, "/api/people", Access::signed_in,
@@ -157,7 +162,9 @@ std::vector<Route> people_routes(const RecordsDesk& desk) {
   routes.push_back({Method::post, "/api/people", Access::lead,
                     "Adds a person, and gives the code by which they come in.", on(add), true, "NewPerson", "Invited"});
   routes.push_back({Method::post, "/api/people/{person}/code", Access::lead,
-                    "A new code for a person, whose password and PIN serve no more.", on(code), true, "", "Invited"});
+                    "A new code for a person, whose password and PIN serve no more.",
+                    on_desk(desk, [desk, &door](const Call& call) { return code(call, desk, door); }), true, "",
+                    "Invited"});
   routes.push_back({Method::put, "/api/people/{person}", Access::lead, "Changes what a person may do.", on(change),
                     true, "ChangedPerson", "ChangedPersonAnswer", "revision"});
   return routes;

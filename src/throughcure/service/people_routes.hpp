@@ -3,11 +3,12 @@
 
 #include <vector>
 
+#include "throughcure/service/door_routes.hpp"
 #include "throughcure/service/records_desk.hpp"
 
 namespace throughcure::service {
 
 /// /api/people...
-std::vector<Route> people_routes(const RecordsDesk& desk);
+std::vector<Route> people_routes(const RecordsDesk& desk, Door& door);
 
 }  // namespace throughcure::service

@@ -41,6 +41,26 @@ Response list(const RecordsDesk& desk) {
   return json_response(200, json{{"values", rows}}.dump() + "\n");
 }
 
+/// Chooses it over the revision that was read; gives the value's row.
+std::string chosen(store::Writer& writer, const practice::Setting& setting, std::int64_t read) {
+  base::refuse_if_any(desk::policy_problems(setting.name, setting.number, setting.source));
+  const desk::Policy before(writer);
+  if (const auto* const kept = before.chosen(setting.name)) {
+    writer.correct(kept->id, read, setting);
+  } else if (read != kAsDelivered) {
+    throw store::Conflict("this value is as delivered. Read it again, then change it.");
+  } else {
+    writer.add(setting);
+  }
+  const desk::Policy after(writer);
+  if (setting.name.ends_with("_chance")) base::refuse_if_any(desk::verdict_policy_problems(after));
+  json row;
+  for (const desk::PolicyEntry& entry : desk::policy_entries()) {
+    if (entry.name == setting.name) row = row_of(entry, after);
+  }
+  return row.dump() + "\n";
+}
+
 Response choose(const Call& call, const RecordsDesk& desk) {
   const Body body(call.request.body);
   const double number = body.number("number");
@@ -51,25 +71,11 @@ Response choose(const Call& call, const RecordsDesk& desk) {
   if (!member_of(call).everywhere) {
     throw desk::Forbidden("These values hold at every site: one who leads everywhere chooses them.");
   }
-  json row;
+  std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    base::refuse_if_any(desk::policy_problems(name, number, source));
-    const practice::Setting setting{name, number, "chosen here", source};
-    const desk::Policy before(writer);
-    if (const auto* const kept = before.chosen(name)) {
-      writer.correct(kept->id, read, setting);
-    } else if (read != kAsDelivered) {
-      throw store::Conflict("this value is as delivered. Read it again, then change it.");
-    } else {
-      writer.add(setting);
-    }
-    const desk::Policy after(writer);
-    if (name.ends_with("_chance")) base::refuse_if_any(desk::verdict_policy_problems(after));
-    for (const desk::PolicyEntry& entry : desk::policy_entries()) {
-      if (entry.name == name) row = row_of(entry, after);
-    }
+    document = once(writer, call, [&] { return chosen(writer, {name, number, "chosen here", source}, read); });
   });
-  return json_response(200, row.dump() + "\n");
+  return json_response(200, std::move(document));
 }
 
 }  // namespace

@@ -11,7 +11,6 @@
 #include "throughcure/practice/random_bytes.hpp"
 #include "throughcure/service/attachment_routes.hpp"
 #include "throughcure/service/audit_routes.hpp"
-#include "throughcure/service/chart_search_routes.hpp"
 #include "throughcure/service/check_routes.hpp"
 #include "throughcure/service/fleet_routes.hpp"
 #include "throughcure/service/import_routes.hpp"
@@ -75,29 +74,22 @@ void PracticeDesk::close() {
 }
 
 void PracticeDesk::warm_up() {
-  threads_.post([this] {
-    try {
-      // A light each: what comes in meanwhile is not kept waiting, nor a database's log from being cut short.
-      std::vector<base::LightId> all;
-      records_.read([&](const store::Reader& reader) { all = desk::Places(reader).lights(); });
-      for (const base::LightId light : all) {
-        records_.read([&](const store::Reader& reader) { desk::LightsNow(reader, &lights_).line(light, now_()); });
-        if (closing_) return;
-      }
-    } catch (const std::exception&) {  // NOLINT(bugprone-empty-catch): whoever asks for a page is told
+  const auto read_all = [this] {
+    // A light each: what comes in meanwhile is not kept waiting, nor a database's log from being cut short.
+    std::vector<base::LightId> all;
+    records_.read([&](const store::Reader& reader) { all = desk::Places(reader).lights(); });
+    for (const base::LightId light : all) {
+      records_.read([&](const store::Reader& reader) { desk::LightsNow(reader, &lights_).line(light, now_()); });
+      if (closing_) return;
     }
-  });
+  };
+  threads_.post(read_all, [](std::string_view) {});  // whoever asks for a page is told
 }
 
 void PracticeDesk::complete(SiteSettings& settings) {
   settings.now = now_;
   settings.ticket = [this](const Session& session) {
     return ticket(session.member.account, now_() + kTicketLasts, ticket_key_);
-  };
-  settings.signed_out = [this](const std::string& fingerprint) {
-    threads_.post([this, fingerprint] {
-      records_.write({"program", now_()}, [&](store::Writer& writer) { writer.end_sign_in(fingerprint); });
-    });
   };
 }
 
@@ -121,13 +113,13 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
                          .settings = settings};
   std::vector<Route> all = door_routes(desk, door_);
   const auto add = [&](std::vector<Route> more) { std::ranges::move(more, std::back_inserter(all)); };
-  add(people_routes(desk));
+  add(people_routes(desk, door_));
   add(policy_routes(desk));
   add(check_routes(desk, ticket_key_));
   add(fleet_routes(desk));
   add(look_back_routes(desk, door_, {.room = room, .jobs = &jobs, .looking_back = &looking_back_}));
   add(restoration_routes(desk, room, jobs));
-  add(chart_search_routes(desk));
+  add(chart_search_routes(desk, searches_));
   add(print_routes(desk));
   add(audit_routes(desk));
   add(attachment_routes(desk));

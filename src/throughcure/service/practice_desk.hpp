@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "throughcure/service/chart_search_routes.hpp"
 #include "throughcure/service/door_routes.hpp"
 #include "throughcure/service/jobs.hpp"
 #include "throughcure/service/look_back_jobs.hpp"
@@ -54,6 +55,7 @@ class PracticeDesk {
   store::Store records_;
   Sessions sessions_;
   Door door_;
+  Buckets searches_{kChartSearches};
   LookBackJobs looking_back_;
   desk::LightCache lights_;
   BackupState backups_;

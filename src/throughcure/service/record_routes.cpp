@@ -48,6 +48,8 @@ constexpr std::array<RecordRights, 19> kRights = {{
 // `open` above: not by these routes at all.
 
 constexpr std::int64_t kMostAtOnce = 1000;
+// Their rows hold chart numbers, and pages show a dozen: nobody is handed all of them at once.
+constexpr std::int64_t kMostRestorations = 50;
 
 using Values = std::vector<base::Value>;
 
@@ -114,7 +116,8 @@ store::Query query_of(const Call& call, const store::Table& table) {
 
 Response list(const Call& call, const RecordsDesk& desk, const store::Table& table) {
   store::Query query = query_of(call, table);
-  const std::int64_t limit = std::clamp(number_in_query(call, "limit").value_or(100), std::int64_t{1}, kMostAtOnce);
+  const std::int64_t most = table.kind == "restoration" ? kMostRestorations : kMostAtOnce;
+  const std::int64_t limit = std::clamp(number_in_query(call, "limit").value_or(100), std::int64_t{1}, most);
   std::int64_t skip = number_in_query(call, "offset").value_or(0);
   std::string rows;
   bool more = false;
@@ -205,17 +208,19 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
   const Values values = body_values(call, table);
   const std::int64_t id = number_in_path(call, "id");
   const std::int64_t revision = revision_in_query(call);
-  std::int64_t now = 0;
+  std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Row before = visible(writer, table, id, member_of(call));
-    base::refuse_if_any(desk::act_problems(table, &before.values, values));
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
-    base::refuse_if_any(desk::tie_problems(writer, table, &before.values, values, desk.settings.now()));
-    writer.correct(table, id, revision, values);
-    desk::follow_correction(writer, table, before.values, values);
-    now = base::given(writer.newest(table, id)).revision;
+    document = once(writer, call, [&] {
+      base::refuse_if_any(desk::tie_problems(writer, table, &before.values, values, desk.settings.now()));
+      writer.correct(table, id, revision, values);
+      desk::follow_correction(writer, table, before.values, values);
+      const std::int64_t now = base::given(writer.newest(table, id)).revision;
+      return R"({"id":)" + std::to_string(id) + R"(,"revision":)" + std::to_string(now) + "}\n";
+    });
   });
-  return json_response(200, R"({"id":)" + std::to_string(id) + R"(,"revision":)" + std::to_string(now) + "}\n");
+  return json_response(200, std::move(document));
 }
 
 }  // namespace

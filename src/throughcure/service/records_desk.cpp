@@ -57,12 +57,22 @@ struct DeskThreads::Pool {
 
 DeskThreads::DeskThreads(unsigned threads) : pool_(std::make_unique<Pool>(threads)) {}
 DeskThreads::~DeskThreads() { close(); }
-void DeskThreads::post(std::function<void()> work) { boost::asio::post(pool_->threads, std::move(work)); }
+void DeskThreads::post(std::function<void()> work, std::function<void(std::string_view)> log) {
+  // An exception that gets out of a thread of this pool ends the program.
+  boost::asio::post(pool_->threads, [work = std::move(work), log = std::move(log)] {
+    try {
+      work();
+    } catch (const std::exception& error) {
+      log(error.what());
+    }
+  });
+}
 void DeskThreads::close() { pool_->threads.join(); }
 
 Handler on_desk(const RecordsDesk& desk, std::function<Response(const Call&)> work) {
   return [desk, work = std::move(work)](Call call, const Reply& reply) {
-    desk.threads->post([desk, work, call = std::move(call), reply] { reply(answer_to(call, work, desk.settings)); });
+    desk.threads->post([desk, work, call = std::move(call), reply] { reply(answer_to(call, work, desk.settings)); },
+                       desk.settings.log);
   };
 }
 

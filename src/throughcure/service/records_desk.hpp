@@ -26,7 +26,8 @@ class DeskThreads {
   DeskThreads(const DeskThreads&) = delete;
   DeskThreads& operator=(const DeskThreads&) = delete;
 
-  void post(std::function<void()> work);
+  /// What the work throws is told to `log`, and the thread goes on to the next.
+  void post(std::function<void()> work, std::function<void(std::string_view)> log);
   /// Takes nothing new and returns when all is done.
   void close();
 

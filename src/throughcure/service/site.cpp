@@ -48,15 +48,6 @@ Response sign_in(const Call& call, const SiteSettings& settings, Sessions& sessi
   return out;
 }
 
-Response sign_out(const Call& call, const SiteSettings& settings, Sessions& sessions) {
-  const std::string cookie(cookie_value(call.request.header("cookie"), cookie_name(settings.reach)).value_or(""));
-  sessions.close(cookie);
-  settings.signed_out(kept_fingerprint(cookie));
-  Response out{204, {}, {}};
-  out.headers.push_back({"set-cookie", session_cookie(settings.reach, "", std::chrono::seconds(0))});
-  return out;
-}
-
 Response page(const Call& call, const SiteSettings& settings) {
   const std::string& path = call.parameters.at("path");
   if (auto asset = asset_response(settings.web, path, call.request)) return std::move(*asset);
@@ -92,8 +83,6 @@ std::vector<Route> all_routes(const SiteSettings& settings, Sessions& sessions, 
                                           session_json(call.session.value_or(Session{}), settings));
                    }),
                    true, "", "Session"});
-  table.push_back({Method::del, "/api/session", Access::signed_in, "Signs this browser out.",
-                   at_once([settings, &sessions](const Call& call) { return sign_out(call, settings, sessions); })});
   std::move(offered.begin(), offered.end(), std::back_inserter(table));
   table.push_back(openapi_route(table, settings.version));
   table.push_back({Method::get, "/api/{path...}", Access::signed_in, "Nothing else is in the API.",

@@ -20,20 +20,18 @@ struct SiteSettings {
   Reach reach;
   std::string version;
   std::string engine;  ///< what computes: its version, and a mark of the sources that its numbers follow from
-  bool demo = false;  ///< every page says so
-  AssetSource web;    ///< the page; without an index.html a plain page tells how to get one
+  bool demo = false;   ///< every page says so
+  AssetSource web;     ///< the page; without an index.html a plain page tells how to get one
   std::function<Instant()> now = system_now;
   /// What lets a page send in later, under whoever is signed in now, what they did while there was no connection.
   std::function<std::string(const Session&)> ticket = [](const Session&) { return std::string(); };
-  /// Told the fingerprint of a session that was signed out.
-  std::function<void(const std::string&)> signed_out = [](const std::string&) {};
   std::function<void(std::string_view)> log = [](std::string_view) {};  ///< told what went wrong inside
 };
 
 /// Answers requests; safe to call from any thread. `sessions` must outlive it.
 class Site {
  public:
-  /// `routes` are what is offered beside the site's own: signing in and out, and the page.
+  /// `routes` are what is offered beside the site's own: one-time links, who is signed in, and the page.
   Site(SiteSettings settings, Sessions& sessions, std::vector<Route> routes = {});
 
   void answer(Request request, const Reply& reply) const;

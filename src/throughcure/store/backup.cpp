@@ -6,12 +6,14 @@
 #include <vector>
 
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/store/copy.hpp"
 #include "throughcure/store/file_store.hpp"
+#include "throughcure/store/folder_files.hpp"
 #include "throughcure/store/migrations.hpp"
 #include "throughcure/store/session.hpp"
 #include "throughcure/store/store.hpp"
@@ -28,12 +30,17 @@ constexpr int kFirstWithSignIns = 2;   // version of the tables
 constexpr int kFirstWithFiles = 2;     // version of the tables
 constexpr std::string_view kFiles = "file_part";
 
-/// A file that is being made under another name beside its own. Gone at the end unless it was kept.
+/// A file that is being made under another name beside its own. Gone at the end unless it was kept. From its first byte
+/// on it is its owner's alone, and so is what the database makes beside it: passwords' hashes and the key that signs
+/// the log lie in it.
 class Unfinished {
  public:
   explicit Unfinished(fs::path target)
       : target_(std::move(target)), path_(target_.string() + ".part-" + std::to_string(getpid())) {
     remove();
+    const int made = open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
+    if (made < 0) fail(path_);
+    close(made);
   }
   ~Unfinished() { remove(); }
   Unfinished(const Unfinished&) = delete;
@@ -136,11 +143,12 @@ class UnfinishedFiles {
   bool kept_ = false;
 };
 
-void write_manifest(Session& backup, const std::vector<CopiedTable>& tables, const std::vector<LostFile>& lost,
+void write_manifest(Session& backup, std::vector<CopiedTable> tables, const std::vector<LostFile>& lost,
                     base::Instant now) {
   backup.run("CREATE TABLE backup_table (name TEXT NOT NULL, row_count INTEGER NOT NULL, sha256 TEXT NOT NULL) STRICT");
   backup.run(
       "CREATE TABLE backup_about (made_at_us INTEGER NOT NULL, changes INTEGER NOT NULL, root TEXT NOT NULL) STRICT");
+  tables.push_back(folder_table());
   for (const CopiedTable& table : tables) {
     const TableHash hash = hash_of(backup, table);
     backup.run("INSERT INTO backup_table (name, row_count, sha256) VALUES (:v0, :v1, :v2)",
@@ -216,16 +224,25 @@ BackupAbout about(Session& backup, const fs::path& file) {
   }
   const Values said = backup.ask_one("SELECT made_at_us, changes, root FROM backup_about", {},
                                      {ValueType::kWhole, ValueType::kWhole, ValueType::kText});
-  const Values sums = backup.ask_one("SELECT count(*), coalesce(sum(row_count), 0) FROM backup_table", {},
-                                     {ValueType::kWhole, ValueType::kWhole});
+  const Values sums =
+      backup.ask_one("SELECT count(*), coalesce(sum(row_count), 0) FROM backup_table WHERE name NOT LIKE 'backup%'", {},
+                     {ValueType::kWhole, ValueType::kWhole});
   if (said.empty()) damaged(file, "its manifest is empty");
-  return {.made_at = {std::get<std::int64_t>(said[0])},
-          .version = version_of(backup),
-          .tables = std::get<std::int64_t>(sums[0]),
-          .rows = std::get<std::int64_t>(sums[1]),
-          .changes = static_cast<std::uint64_t>(std::get<std::int64_t>(said[1])),
-          .root = std::get<std::string>(said[2]),
-          .lost = lost_of(backup)};
+  BackupAbout out{.made_at = {std::get<std::int64_t>(said[0])},
+                  .version = version_of(backup),
+                  .tables = std::get<std::int64_t>(sums[0]),
+                  .rows = std::get<std::int64_t>(sums[1]),
+                  .changes = static_cast<std::uint64_t>(std::get<std::int64_t>(said[1])),
+                  .root = std::get<std::string>(said[2]),
+                  .lost = lost_of(backup)};
+  for (const FolderFile& one : folder_files(backup)) {
+    if (one.left_out.empty()) {
+      ++out.folder_files;
+    } else {
+      out.left_out.push_back(one.path + ": " + one.left_out);
+    }
+  }
+  return out;
 }
 
 std::vector<CopiedTable> records_in(Session& backup) {
@@ -234,11 +251,28 @@ std::vector<CopiedTable> records_in(Session& backup) {
   return tables;
 }
 
+/// Where it is there, or should be.
+bool has_folder(Session& backup) {
+  const Values named =
+      backup.ask_one("SELECT count(*) FROM backup_table WHERE name = :v0", {folder_table().name}, {ValueType::kWhole});
+  return has_folder_table(backup) || std::get<std::int64_t>(named.at(0)) > 0;
+}
+
+/// The practice's data folder, as it was named or as the place has it.
+std::optional<fs::path> folder_of(const Place& records, const std::optional<fs::path>& named) {
+  if (named) return named;
+  const auto* const in = std::get_if<InFile>(&records);
+  if (in == nullptr) return std::nullopt;
+  return in->path.has_parent_path() ? in->path.parent_path() : fs::path(".");
+}
+
 BackupAbout look_through(Session& backup, const fs::path& file) {
   const Values own = backup.ask_one("PRAGMA integrity_check(1)", {}, {ValueType::kText});
   if (own.empty() || std::get<std::string>(own[0]) != "ok") damaged(file, "the database says that it is broken");
   BackupAbout found = about(backup, file);
-  for (const CopiedTable& table : records_in(backup)) {
+  std::vector<CopiedTable> tables = records_in(backup);
+  if (has_folder(backup)) tables.push_back(folder_table());
+  for (const CopiedTable& table : tables) {
     const TableHash hash = hash_of(backup, table);
     const Values said = backup.ask_one("SELECT row_count, sha256 FROM backup_table WHERE name = :v0", {table.name},
                                        {ValueType::kWhole, ValueType::kText});
@@ -254,6 +288,7 @@ BackupAbout look_through(Session& backup, const fs::path& file) {
       (void)FileStore::in_table(backup).read(hash_called(name));
     }
   }
+  check_folder(backup);
   return found;
 }
 
@@ -310,7 +345,8 @@ std::vector<LostFile> still_lost(const Place& records, const std::vector<LostFil
   return lost;
 }
 
-BackupAbout back_up(const Place& records, const fs::path& file, base::Instant now) {
+BackupAbout back_up(const Place& records, const fs::path& file, base::Instant now,
+                    const std::optional<fs::path>& data_folder) {
   if (const auto* in = std::get_if<InFile>(&records)) must_be_there(in->path);
   if (fs::exists(file)) refuse(file, "it is there already", "Name a new file");
   Session from(records);
@@ -326,6 +362,8 @@ BackupAbout back_up(const Place& records, const fs::path& file, base::Instant no
     copy_rows(from, to, tables);
     std::vector<LostFile> lost;
     if (version >= kFirstWithFiles) lost = copy_files(from, FileStore(from), FileStore::in_table(to));
+    // Tables of an earlier program have no room for them; it is served once, and has.
+    put_in_folder(to, version >= kFirstWithFiles ? folder_of(records, data_folder) : std::nullopt);
     write_manifest(to, tables, lost, now);
     to.commit();
     to.run("PRAGMA journal_mode = DELETE");  // one file, nothing beside it
@@ -346,7 +384,7 @@ BackupAbout look_through(const fs::path& file) {
   }
 }
 
-BackupAbout restore(const fs::path& file, const Place& records) {
+BackupAbout restore(const fs::path& file, const Place& records, const std::optional<fs::path>& data_folder) {
   BackupAbout found = look_through(file);
   const int newest = static_cast<int>(migrations().size());
   if (found.version > newest) {
@@ -357,6 +395,8 @@ BackupAbout restore(const fs::path& file, const Place& records) {
   Session backup(InFile{file}, Opened::kToLookOnly);
   const std::string taken = "there are records already";
   const std::string instead = "Restore to an empty place, then change over to it";
+  const std::optional<fs::path> folder = folder_of(records, data_folder);
+  LaidOutFolder own(folder.value_or(fs::path()));
   if (const auto* in = std::get_if<InFile>(&records)) {
     if (fs::exists(in->path)) refuse(in->path, taken, instead);
     const fs::path files = files_beside(in->path);
@@ -368,13 +408,16 @@ BackupAbout restore(const fs::path& file, const Place& records) {
       copy_into(backup, found.version, to);
       to.run("PRAGMA journal_mode = DELETE");
     }
+    own.lay_out(backup);
     part.keep();
     kept.keep();
   } else {
     Session to(records);
     if (version_of(to) != 0) refuse("", taken, instead);
+    if (folder) own.lay_out(backup);
     copy_into(backup, found.version, to);
   }
+  own.keep();
   return found;
 }
 

@@ -72,14 +72,14 @@ std::string FileStore::read(const practice::Digest& hash) const {
   return *std::move(bytes);
 }
 
-void FileStore::sweep() const {
-  if (folder_) {
-    (void)folder_->sweep(named_files(*session_));
-  } else {
-    session_->run(
-        "DELETE FROM file_part WHERE sha256 NOT IN (SELECT sha256 FROM attachment) AND sha256 NOT IN (SELECT sha256 "
-        "FROM keptfile)");
-  }
+std::size_t FileStore::sweep() const {
+  if (folder_) return folder_->sweep(named_files(*session_));
+  const std::string orphans =
+      "FROM file_part WHERE sha256 NOT IN (SELECT sha256 FROM attachment) AND sha256 NOT IN (SELECT sha256 FROM "
+      "keptfile)";
+  const Values count = session_->ask_one("SELECT count(DISTINCT sha256) " + orphans, {}, {ValueType::kWhole});
+  session_->run("DELETE " + orphans);
+  return static_cast<std::size_t>(std::get<std::int64_t>(count.at(0)));
 }
 
 void must_have_no_files(const Session& session) {

@@ -25,8 +25,8 @@ class FileStore {
   void keep(const practice::Digest& hash, std::string_view bytes) const;
   /// Throws LostBytes where they are gone or no longer those of the hash.
   [[nodiscard]] std::string read(const practice::Digest& hash) const;
-  /// Removes what no record names; inside a write transaction.
-  void sweep() const;
+  /// Removes what no record names, and says how many files that were; inside a write transaction.
+  [[nodiscard]] std::size_t sweep() const;
 
  private:
   FileStore(Session& session, std::optional<FileFolder> folder);

@@ -115,10 +115,14 @@ std::string remedy_for(const std::string& words) {
 }
 
 /// In the library's own words, without the statement and its values that it would add: those may be private.
-[[noreturn]] void fail(const soci::soci_error& cause) {
+std::string words_of(const soci::soci_error& cause) {
   std::string words = cause.get_error_message();
   while (words.ends_with('.') || words.ends_with(' ') || words.ends_with('\n')) words.pop_back();
-  throw base::Failure("the records' database says: " + words + ". " + remedy_for(words));
+  return words;
+}
+
+[[noreturn]] void fail(const std::string& words, const std::string& remedy) {
+  throw base::Failure("the records' database says: " + words + ". " + remedy);
 }
 
 /// Runs it, with the library's errors as ours; says in `failed` that there was one.
@@ -128,7 +132,8 @@ auto guarded(bool& failed, const Work& work) {
     return work();
   } catch (const soci::soci_error& e) {
     failed = true;
-    fail(e);
+    const std::string words = words_of(e);
+    fail(words, remedy_for(words));
   }
 }
 
@@ -274,6 +279,18 @@ Values Session::ask_one(const std::string& sql, const Values& values, const Type
 
 void Session::say(const std::string& sql) {
   guarded(failed_, [&] { library_->session << sql; });
+}
+
+void Session::say_commit() {
+  if (!on_server_ || !writing_) return say("COMMIT");
+  try {
+    library_->session << "COMMIT";
+  } catch (const soci::soci_error& e) {
+    failed_ = true;
+    fail(words_of(e),
+         "It failed while the change was being kept, so it is not known whether it was. Look whether it is there, or "
+         "send the same again: what has a key is never done twice.");
+  }
 }
 
 }  // namespace throughcure::store

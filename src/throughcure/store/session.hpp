@@ -55,6 +55,7 @@ class Session {
   /// Transactions. A writer's keeps all other writers out until it ends.
   void begin_reading();
   void begin_writing();
+  /// A writer's that fails on a server may have been kept all the same: the error then says so.
   void commit();
   /// Never throws: after a failure the connection may be gone.
   void roll_back() noexcept;
@@ -71,6 +72,7 @@ class Session {
  private:
   /// To the server in one message, without preparing it: what begins and ends transactions and their parts.
   void say(const std::string& sql);
+  void say_commit();
   void send(const std::string& sql, const Types& types_in, const Values& values, const Types& types,
             const std::function<void(Values&)>& take);
   void send_waiting();
@@ -88,6 +90,7 @@ class Session {
   std::unique_ptr<Library> library_;
   bool on_server_ = false;
   std::filesystem::path file_;
+  bool writing_ = false;  ///< the transaction that began last
   WaitingRows waiting_;
   Part part_;
   bool failed_ = false;  ///< a statement since the transaction began, or since a part of it was undone

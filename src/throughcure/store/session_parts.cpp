@@ -10,11 +10,13 @@ namespace throughcure::store {
 
 void Session::begin_reading() {
   failed_ = false;
+  writing_ = false;
   say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY" : "BEGIN DEFERRED");
 }
 
 void Session::begin_writing() {
   failed_ = false;
+  writing_ = true;
   // Any number of readers, one writer: the same key on every server process of a database.
   say(on_server_ ? "BEGIN TRANSACTION ISOLATION LEVEL READ COMMITTED; SELECT pg_advisory_xact_lock(20049)"
                  : "BEGIN IMMEDIATE");
@@ -24,7 +26,7 @@ void Session::commit() {
   part_ = {};
   send_waiting();
   must_be_whole();
-  say("COMMIT");
+  say_commit();
 }
 
 void Session::roll_back() noexcept {

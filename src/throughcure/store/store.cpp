@@ -17,11 +17,12 @@ namespace throughcure::store {
 namespace {
 
 /// What a program left behind that was killed between a file's bytes and its record.
-void sweep_files(Session& session) {
+std::size_t sweep_files(Session& session) {
   session.begin_writing();
   try {
-    FileStore(session).sweep();
+    const std::size_t orphans = FileStore(session).sweep();
     session.commit();
+    return orphans;
   } catch (...) {
     session.roll_back();
     throw;
@@ -57,9 +58,8 @@ void write_one(Session& session, Writer& writer, Waiting& one) {
   writer.undo();
 }
 
-/// In one transaction, committed once: what none of them is told before it is on the disk.
+/// In the one transaction that has begun, committed once: what none of them is told before it is on the disk.
 void write_together(Session& session, const Together& all) {
-  session.begin_writing();
   try {
     Writer writer(session, *all.front()->author);
     if (all.size() == 1) {
@@ -84,11 +84,28 @@ class Store::Sessions {
   explicit Sessions(Place place) : place_(std::move(place)) {}
 
   std::unique_ptr<Session> take() {
-    const std::lock_guard lock(mutex_);
-    if (idle_.empty()) return std::make_unique<Session>(place_);
-    std::unique_ptr<Session> session = std::move(idle_.back());
-    idle_.pop_back();
+    std::unique_ptr<Session> session = take_idle();
+    return session ? std::move(session) : std::make_unique<Session>(place_);
+  }
+  /// One in which a transaction has begun. A connection at rest may have died with its server, and the others with it:
+  /// then a fresh one begins, for nothing was sent yet.
+  std::unique_ptr<Session> begun(void (Session::*begin)()) {
+    if (std::unique_ptr<Session> session = take_idle()) {
+      try {
+        (*session.*begin)();
+        return session;
+      } catch (const base::Failure&) {
+        if (!on_server()) throw;
+        drop_idle();
+      }
+    }
+    auto session = std::make_unique<Session>(place_);
+    (*session.*begin)();
     return session;
+  }
+  /// After a failure: on a server all connections may be gone, and the next who asks must not pay for it.
+  void failed() {
+    if (on_server()) drop_idle();
   }
   void put_back(std::unique_ptr<Session> session) {
     constexpr std::size_t most_idle = 8;
@@ -124,11 +141,28 @@ class Store::Sessions {
     return all;
   }
 
+  [[nodiscard]] bool on_server() const { return std::holds_alternative<OnServer>(place_); }
+  std::unique_ptr<Session> take_idle() {
+    const std::lock_guard lock(mutex_);
+    if (idle_.empty()) return nullptr;
+    std::unique_ptr<Session> session = std::move(idle_.back());
+    idle_.pop_back();
+    return session;
+  }
+  void drop_idle() {
+    std::vector<std::unique_ptr<Session>> dropped;  // closed when nobody waits for them
+    const std::lock_guard lock(mutex_);
+    dropped.swap(idle_);
+  }
+
   void write_all(const Together& all) {
     try {
-      std::unique_ptr<Session> session = take();
+      std::unique_ptr<Session> session = begun(&Session::begin_writing);
       write_together(*session, all);
       put_back(std::move(session));
+    } catch (const base::Failure&) {
+      failed();
+      for (Waiting* const one : all) one->error = std::current_exception();
     } catch (...) {
       for (Waiting* const one : all) one->error = std::current_exception();
     }
@@ -144,10 +178,11 @@ class Store::Sessions {
 
 Store::Store(Place place) : sessions_(std::make_unique<Sessions>(std::move(place))) {
   std::unique_ptr<Session> session = sessions_->take();
-  const bool is_new = version_of(*session) == 0;
-  if (is_new) must_have_no_files(*session);
+  found_.version_before = version_of(*session);
+  if (found_.version_before == 0) must_have_no_files(*session);
   migrate(*session);
-  if (!is_new) sweep_files(*session);
+  found_.version = version_of(*session);
+  if (found_.version_before > 0) found_.orphans = sweep_files(*session);
   sessions_->put_back(std::move(session));
 }
 
@@ -156,11 +191,14 @@ Store::Store(Store&&) noexcept = default;
 Store& Store::operator=(Store&&) noexcept = default;
 
 void Store::read(const std::function<void(const Reader&)>& work) {
-  std::unique_ptr<Session> session = sessions_->take();
-  session->begin_reading();
+  std::unique_ptr<Session> session = sessions_->begun(&Session::begin_reading);
   try {
     work(Reader(*session));
     session->commit();
+  } catch (const base::Failure&) {
+    session->roll_back();
+    sessions_->failed();
+    throw;
   } catch (...) {
     session->roll_back();
     throw;

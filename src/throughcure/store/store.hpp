@@ -230,6 +230,13 @@ class Writer : public Reader {
   Before before_;
 };
 
+/// What was there when the records were opened.
+struct Found {
+  int version_before = 0;   ///< of the tables; 0: there were none
+  int version = 0;          ///< of the tables since
+  std::size_t orphans = 0;  ///< files that no record named, removed
+};
+
 /// Opens the records at a place, makes or migrates their tables. Safe to call from several threads; writers wait for
 /// each other. Throws base::Failure, with what to do, when the place cannot be had: locked, full, unreadable, or
 /// written by a newer version. Attached files that no record names, left by a program that was killed, are removed.
@@ -248,10 +255,12 @@ class Store {
   void write(const Author& author, const std::function<void(Writer&)>& work);
   /// Of the tables.
   [[nodiscard]] int version();
+  [[nodiscard]] const Found& found() const { return found_; }
 
  private:
   class Sessions;
   std::unique_ptr<Sessions> sessions_;
+  Found found_;
 };
 
 }  // namespace throughcure::store

@@ -136,5 +136,27 @@ TEST_F(ChartSearchTest, TheNumberStandsInNoAnswerNoAddressAndNoLog) {
   EXPECT_THAT(office_.logged, Not(HasSubstr("88417")));
 }
 
+TEST_F(ChartSearchTest, NobodyTriesNumbersAtWill) {
+  const Browser jon = office_.join(lead_, "jon", "clinician");
+  for (int i = 0; i < 30; ++i) EXPECT_EQ(office_.post(jon, kAt, {{"chart", std::to_string(i)}}).status, 200) << i;
+  const Told told = office_.post(jon, kAt, {{"chart", kChart}});
+  EXPECT_EQ(told.status, 429);
+  EXPECT_THAT(told.all("retry-after"), ElementsAre("10"));
+  EXPECT_EQ(office_.post(lead_, kAt, {{"chart", kChart}}).status, 200) << "nobody else waits";
+  office_.now += std::chrono::seconds(10);
+  EXPECT_EQ(office_.post(jon, kAt, {{"chart", kChart}}).status, 200);
+  EXPECT_EQ(office_.post(jon, kAt, {{"chart", kChart}}).status, 429);
+}
+
+TEST_F(ChartSearchTest, AListHandsFewChartNumbersOut) {
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    for (int i = 0; i < 60; ++i) place(w, "many " + std::to_string(i), "36", 1, i);
+  });
+  const Told told = office_.get(lead_, "/api/records/restoration?limit=1000");
+  EXPECT_EQ(told.body["records"].size(), 50U);
+  EXPECT_EQ(told.body["more"], true);
+  EXPECT_EQ(office_.get(lead_, "/api/records/restoration?limit=1000&offset=50").body["records"].size(), 14U);
+}
+
 }  // namespace
 }  // namespace throughcure::tests

@@ -5,6 +5,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "throughcure/store/session.hpp"
 #include "unit/service/office.hpp"
 
 namespace throughcure::tests {
@@ -104,6 +105,25 @@ TEST_F(DoorTest, ASessionOutlivesTheProgramAndEndsWhenItShould) {
   EXPECT_EQ(office_.get(again, "/api/session").status, 401);
 }
 
+TEST_F(DoorTest, WhoSignsOutWhileTheRecordsFailIsOutAndToldSo) {
+  const Browser lead = office_.begin();
+  // As when the disk is full or the server is down: what ends a sign-in cannot be written.
+  store::Session(store::InFile{office_.folder() / "records.db"}).run("ALTER TABLE sign_in RENAME TO gone");
+  const Told told = office_.ask(lead, Method::del, "/api/session");
+  EXPECT_EQ(told.status, 503);
+  EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("You are signed out here, but"));
+  EXPECT_THAT(told.all("set-cookie"), testing::ElementsAre(HasSubstr("Max-Age=0")));
+  EXPECT_THAT(office_.logged, HasSubstr("sign_in"));
+  EXPECT_EQ(office_.get(lead, "/api/session").status, 401);
+  EXPECT_EQ(office_.get({}, "/api/door").status, 200) << "the program serves on";
+}
+
+TEST_F(DoorTest, WhoIsToldThatTheyAreOutIsOutForGood) {
+  const Browser lead = office_.begin();
+  EXPECT_EQ(office_.ask(lead, Method::del, "/api/session").status, 204);
+  office_.records().read([](const store::Reader& reader) { EXPECT_TRUE(reader.sign_ins().empty()); });
+}
+
 TEST_F(DoorTest, ACodeServesOnceAndForAWeek) {
   const Browser lead = office_.begin();
   const nlohmann::json ana{
@@ -130,6 +150,64 @@ TEST_F(DoorTest, ACodeServesOnceAndForAWeek) {
   EXPECT_EQ(sign_in("ana", "another long one").status, 403);
   office_.now += hours(7 * 24);
   EXPECT_EQ(join(again.body["code"]), 422) << "a week";
+}
+
+TEST_F(DoorTest, WhoeverTriesCodesKeepsNobodyElseWaiting) {
+  office_.from = "10.0.0.66";
+  const nlohmann::json guess{{"code", "0123456789ab"},
+                             {"name", "M"},
+                             {"sign_in_name", "mm"},
+                             {"password", Office::kPassword},
+                             {"site", {{"name", "H"}, {"time_zone", "Europe/Lisbon"}}}};
+  for (int i = 0; i < 6; ++i) office_.post({}, "/api/door/begin", guess);
+  EXPECT_EQ(office_.post({}, "/api/door/begin", guess).status, 429);
+  office_.from = "127.0.0.1";
+  const Browser lead = office_.begin();
+  const auto join = [&](const std::string& code) {
+    return office_.post({}, "/api/door/join", {{"code", code}, {"password", "another long one"}}).status;
+  };
+  const auto add = [&](const std::string& name) {
+    const Told told = office_.post(
+        lead, "/api/people",
+        {{"name", name}, {"role", "assistant"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", name}});
+    return told.body.value("code", "");
+  };
+  const std::string of_ana = add("ana");
+  const std::string of_jon = add("jon");
+  // From many machines, so that it is not their addresses that wait.
+  for (int i = 0; i < 12; ++i) {
+    office_.from = "10.0.1." + std::to_string(i);
+    join("3-0000-0000-0000-0000");
+    join("no code at all");
+  }
+  office_.from = "127.0.0.1";
+  EXPECT_EQ(join("3-0000-0000-0000-0000"), 429);
+  EXPECT_EQ(join(of_ana), 200) << "tries of a code of jon's";
+  EXPECT_EQ(join(of_jon), 429);
+  const Told again = office_.post(lead, "/api/people/3/code", nlohmann::json::object());
+  EXPECT_EQ(join(again.body.value("code", "")), 200) << "the lead has opened it again";
+}
+
+TEST_F(DoorTest, ANewCodeOpensWhatWrongTriesClosed) {
+  const Browser lead = office_.begin();
+  office_.join(lead, "ana", "assistant");
+  Told told;
+  for (int i = 0; i < 100; ++i) {
+    office_.now += std::chrono::minutes(16);
+    told = office_.post({}, "/api/door/sign-in", {{"sign_in_name", "ana"}, {"password", "wrong"}, {"shared", false}});
+  }
+  office_.now += std::chrono::minutes(16);
+  told = sign_in("ana", Office::kPassword);
+  EXPECT_EQ(told.status, 403);
+  EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("until the lead gives a new code"));
+  const Browser again = Office::signed_in(sign_in("marta", Office::kPassword));
+  const Told code = office_.post(again, "/api/people/2/code", nlohmann::json::object());
+  ASSERT_EQ(code.status, 201) << code.text;
+  EXPECT_EQ(
+      office_.post({}, "/api/door/join", {{"code", code.body.value("code", "")}, {"password", "another long one"}})
+          .status,
+      200);
+  EXPECT_EQ(sign_in("ana", "another long one").status, 200);
 }
 
 TEST_F(DoorTest, APasswordOfNamesThatOthersKnowIsNotChosen) {

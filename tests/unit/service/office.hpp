@@ -75,7 +75,7 @@ class Office {
   Told ask(const Browser& browser, service::Method method, const std::string& target, const std::string& body = {},
            std::vector<service::Header> headers = {}) {
     service::Request request{.method = method, .target = target, .headers = std::move(headers), .body = body};
-    request.from = "127.0.0.1";
+    request.from = from;
     request.headers.push_back({"host", "127.0.0.1:8420"});
     request.headers.push_back({"origin", "http://127.0.0.1:8420"});
     if (!browser.cookie.empty()) request.headers.push_back({"cookie", browser.cookie});
@@ -145,6 +145,7 @@ class Office {
 
   static constexpr const char* kPassword = "a long enough one";
   base::Instant now{1'767'600'000'000'000};  // 2026-01-05T08:00Z
+  std::string from = "127.0.0.1";            ///< where browsers ask from
   std::string logged;
   std::string engine = "1.2.3 (an engine)";  ///< of the next open()
 

@@ -109,6 +109,16 @@ TEST_F(RightsTest, AnotherSitesRecordsAreNotThere) {
             403);
 }
 
+TEST_F(RightsTest, TheLogOfAllSitesIsForOneWhoLeadsEverywhere) {
+  const Browser local = office_.join(lead_, "lia", "lead");
+  for (const char* log : {"/api/audit", "/api/audit/export"}) {
+    const Told told = office_.get(local, log);
+    EXPECT_EQ(told.status, 403) << log;
+    EXPECT_THAT(told.body.value("sentence", ""), testing::HasSubstr("one who leads everywhere")) << log;
+    EXPECT_EQ(office_.get(lead_, log).status, 200) << log;
+  }
+}
+
 TEST_F(RightsTest, OfTwoWhoChooseAValueAtOnceTheSecondIsToldSo) {
   const std::string at = "/api/policy/alert_share";
   const auto choose = [&](const std::string& revision, double number) {

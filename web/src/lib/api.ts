@@ -121,12 +121,13 @@ async function sendWith<T>(
 }
 
 /** Sends a file's bytes as they are, under its name. */
-export async function sendFile<T>(path: string, file: File): Promise<T> {
+export async function sendFile<T>(path: string, file: File, { key }: Carries = {}): Promise<T> {
   const { page_token } = await session();
   const headers = {
     "content-type": file.type || "application/octet-stream",
     "x-throughcure-token": page_token,
     "x-file-name": encodeURIComponent(file.name),
+    ...(key === undefined ? {} : { "idempotency-key": key }),
   };
   return bodyOf<T>(await ask(path, { method: "POST", headers, body: file }));
 }

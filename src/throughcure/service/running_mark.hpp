@@ -1,0 +1,28 @@
+// A mark in the data folder while the program serves from it, so that the next start knows whether this one was stopped
+// or cut off.
+#pragma once
+
+#include <filesystem>
+
+namespace throughcure::service {
+
+/// There from its making until its end, which is as good as the program's own end: what was killed, or lost its power,
+/// leaves it. Where another program serves from the folder, the mark is that one's, and this is none. Where it cannot
+/// be written there is none either: nothing hangs on it but a sentence.
+class RunningMark {
+ public:
+  explicit RunningMark(const std::filesystem::path& data_folder);
+  ~RunningMark();
+  RunningMark(const RunningMark&) = delete;
+  RunningMark& operator=(const RunningMark&) = delete;
+
+  /// Whether it was there already, of a program that runs no more.
+  [[nodiscard]] bool was_left() const { return was_left_; }
+
+ private:
+  std::filesystem::path path_;
+  int file_ = -1;
+  bool was_left_ = false;
+};
+
+}  // namespace throughcure::service
