@@ -190,6 +190,35 @@ test("below the limit it is taken once more with what is asked said first, and t
   await picture(page, "check-result-failed-phone");
 });
 
+test("an alarm of the charts is told beside a good reading, and one that only the barrier raised asks for a reading without", async () => {
+  const { page } = browser;
+  await open(1);
+  await tap("clean and whole");
+  await tap("snug, smooth");
+  await tap("Plastic sleeve");
+  await tap("standard, as always");
+  await tap("full");
+  await button("To the number").tap();
+  await number("880");
+  await page.waitForSelector("h1:has-text('Good: 880 mW/cm2, 88 % of its baseline.')");
+  const said = await page.textContent("main");
+  assert.match(said, /watch: It has been drifting down since 2026-08-03\./);
+  assert.match(said, /Take one more reading without the barrier: only readings with it on say so\./);
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(await tooSmall(page), []);
+  assert.ok(await fitsAcross(page));
+  await picture(page, "check-result-alarm-phone");
+  await button("Take it once more").tap();
+  await page.waitForSelector("text=no barrier is on");
+  await number("960");
+  await page.waitForSelector("text=Say above that it is so");
+  await page.getByRole("checkbox").tap();
+  await button("Done").tap();
+  await page.waitForSelector("text=Light 1 gives 96 % of its baseline: fit for use.");
+  assert.doesNotMatch(await page.textContent("main"), /drifting/);
+  assert.equal(records.committed[1].body.barrier_on, false);
+});
+
 test("a light without tips or mode says what is needed", async () => {
   const { page } = browser;
   await open(4);

@@ -60,16 +60,16 @@ test("the chart has every reading, hollow where it does not count, limits with t
   const { page } = browser;
   await open();
   const svg = page.locator("svg[role=img]");
-  assert.match(await svg.getAttribute("aria-label"), /66 readings, 61 of them count.*limit 500.*Today about 730.*below the limit about/s);
+  assert.match(await svg.getAttribute("aria-label"), /as Radiometer A shows it: 66 readings, 61 of them count.*limit 500.*Today about 664.*below the limit about/s);
   assert.equal(await svg.locator("circle.counts").count(), 61);
   assert.equal(await svg.locator("circle.hollow").count(), 5);
   assert.equal(await svg.locator("path.alarm").count(), 1);
   assert.equal(await svg.locator("line.event").count(), 2);
   const words = await svg.locator("text").allTextContents();
-  for (const word of ["limit 500", "claim 1,200", "baseline 1,000", "chart, lower", "today"]) assert.ok(words.includes(word), word);
+  for (const word of ["limit 500", "claim 1,200, here 1,091", "baseline 1,000", "chart, lower", "today"]) assert.ok(words.includes(word), word);
   // The limit lies where the axis says 500 is; the middle of the forecast crosses it where the mark stands.
   const geometry = await svg.evaluate((one) => {
-    const y = (selector) => Number(one.querySelector(selector).getAttribute("y1"));
+    const y = (selector) => Number([...one.querySelectorAll(selector)].at(-1).getAttribute("y1"));
     const marks = [...one.querySelectorAll("text.end")].map((text) => [text.textContent, Number(text.getAttribute("y")) - 4]);
     const today = Number(one.querySelector("line.today").getAttribute("x1"));
     const crossing = one.querySelectorAll("circle.dot")[0];
@@ -87,7 +87,24 @@ test("the chart has every reading, hollow where it does not count, limits with t
   await page.mouse.move(box.x + hollow[0], box.y + hollow[1]);
   await page.waitForSelector("text=does not count: the barrier was on");
   await page.mouse.move(box.x + 300, box.y + geometry.limit + 1);
-  await page.waitForSelector("text=limit 500: what the practice's policy asks of this light");
+  await page.waitForSelector("text=limit 500: under it a check fails, as Radiometer A shows it: the practice's lower limit");
+  // A dot of the other radiometer lies where this one would have shown it: beside the claim's 1,091, not at its own 1,180.
+  const small = await svg.locator('circle[r="2.4"]').first().evaluate((one) => [Number(one.getAttribute("cx")), Number(one.getAttribute("cy"))]);
+  const thousand = geometry.marks.find(([words]) => words === "1,000")[1];
+  assert.ok(Math.abs(small[1] - thousand) < 8, `${small[1]} beside ${thousand}`);
+  await page.mouse.move(box.x + small[0], box.y + small[1]);
+  await page.waitForSelector("text=on Radiometer B, 8 mm tip");
+  await page.waitForSelector("text=drawn at 1,000, as Radiometer A shows it");
+});
+
+test("its numbers say on which scale each stands", async () => {
+  const { page } = browser;
+  await open();
+  await page.locator("summary", { hasText: "Numbers" }).click();
+  const row = async (name) => (await page.getByRole("row", { name }).textContent()).replace(/\s+/g, " ").trim();
+  assert.equal(await row(/^Gives today/), "Gives today 730 mW/cm² 683 to 781, radiant exitance as estimated");
+  assert.equal(await row(/^Limit of its checks/), "Limit of its checks 500 mW/cm² as Radiometer A shows it: the practice's lower limit");
+  assert.equal(await row(/^First readings/), "First readings 92 % of the maker's claim 68 to 124 %, 8 times in 10");
 });
 
 test("it can be kept as SVG and as CSV", async () => {

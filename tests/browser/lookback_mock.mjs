@@ -42,8 +42,8 @@ function outputOf(until) {
     }),
     step: { weight: 0.2, early: at(6), middle: at(16), late: at(22) },
     readings: [
-      { at: at(0), mw_cm2: 850, counts: true },
-      { at: at(24), mw_cm2: 330, counts: true },
+      { at: at(0), mw_cm2: 850, shown_mw_cm2: 850, radiometer_name: "Radiometer A", counts: true },
+      { at: at(24), mw_cm2: 330, shown_mw_cm2: 330, radiometer_name: "Radiometer A", counts: true },
     ],
     events: [{ at: at(9), what: "cleaned" }],
   };
@@ -105,7 +105,9 @@ export async function mockLookBacks(browsed, session) {
       sentence: `24 restorations were cured with Light 3 since its last good check. ${open === 0 ? "Every one is decided." : `${open} still want a decision.`}`,
       state: state.compute,
       share_done: state.share,
-      need_mw_cm2: 500,
+      limit_mw_cm2: 500,
+      limit_why: "the practice's lower limit",
+      shown_by: "Radiometer A",
       output: outputOf(until),
       decided: decided(),
       ...page(url),

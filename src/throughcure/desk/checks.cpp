@@ -4,6 +4,7 @@
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/light_page.hpp"
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/reading_rules.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -59,6 +60,7 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
   }
   answer.share = own->share;
   answer.baseline_mw_cm2 = own->baseline_mw_cm2;
+  answer.limit_mw_cm2 = own->limit_mw_cm2;
   const auto at = static_cast<std::size_t>(own - all.begin());
   if (own->below && confirms_failure(record, all, at, policy)) {
     answer.verdict = CheckVerdict::kFailed;
@@ -85,10 +87,42 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
 
 namespace {
 
+/// A light with the new reading among its others, and what is said of it.
+struct Weighed {
+  LightRecord record;
+  std::vector<fleet::ChartsStart> starts;  ///< where not all of its readings are there
+  std::vector<Judged> readings;
+  CheckAnswer answer;
+};
+
+/// What its page says of the charts and the battery is said here too, unless the reading says worse: one that is to be
+/// taken again, or has failed.
+void watch_by_charts(const Weighed& check, const Standing& standing, base::Instant until, LightState& after,
+                     CheckAnswer& answer) {
+  if (after.state != StateWord::kInUse && after.state != StateWord::kWatch) return;
+  const fleet::LightOutput charted = fleet::charted_output(check.record.history, until, check.starts);
+  std::optional<std::string> alarm;
+  if (const auto stands = alarm_that_stands(charted, standing)) {
+    alarm = alarm_sentence(*stands, check.record.site.record.time_zone);
+  }
+  LightState by_charts;
+  by_charts.state = StateWord::kInUse;
+  watch_where_alarmed(by_charts, alarm, charted);
+  if (by_charts.state != StateWord::kWatch) return;
+  after.state = StateWord::kWatch;
+  if (answer.verdict == CheckVerdict::kAgain || answer.verdict == CheckVerdict::kFailed) return;
+  answer.watch = by_charts.why;
+  if (charted.needs_bare_reading) {
+    answer.ask = "Take one more reading without the barrier: only readings with it on say so.";
+  }
+}
+
 /// How the light stands after it; what is to be done about that is added.
-StateWord after_check(const LightRecord& record, const std::vector<Judged>& readings, const Policy& policy,
-                      base::Instant until, CheckAnswer& answer) {
-  const LightState after = state_of(record, standing_of(record, readings), policy, until);
+StateWord after_check(Weighed& check, const Policy& policy, base::Instant until) {
+  CheckAnswer& answer = check.answer;
+  const Standing standing = standing_of(check.record, check.readings);
+  LightState after = state_of(check.record, standing, policy, until);
+  watch_by_charts(check, standing, until, after, answer);
   if (!after.why.empty() && answer.verdict != CheckVerdict::kAgain && answer.verdict != CheckVerdict::kFailed &&
       after.state != StateWord::kInUse && after.state != StateWord::kWatch) {
     answer.steps.push_back(after.why);
@@ -119,15 +153,8 @@ std::string_view word(CheckVerdict verdict) {
 
 namespace {
 
-/// A light with the new reading among its others, and what is said of it.
-struct Weighed {
-  LightRecord record;
-  std::vector<Judged> readings;
-  CheckAnswer answer;
-};
-
 Weighed weighed(LightRecord with_it, const Policy& policy, const fleet::ReadingEntry& reading, base::Instant until) {
-  Weighed found{.record = std::move(with_it), .readings = {}, .answer = {}};
+  Weighed found{.record = std::move(with_it), .starts = {}, .readings = {}, .answer = {}};
   found.readings = judged(found.record, policy, until);
   found.answer = check_answer(found.record, policy, found.readings, kUnkept, reading);
   return found;
@@ -142,12 +169,13 @@ void must_be_theirs(const LightRecord& record, const practice::Member& by) {
 std::optional<Weighed> weighed_by_the_last(LightsNow& lights, const fleet::ReadingEntry& reading,
                                            const practice::Member& by, base::Instant until) {
   const auto gist = lights.gist(reading.light);
-  if (!gist || gist->light.record.withdrawn_at) return std::nullopt;
-  must_be_theirs(*gist, by);
-  LightRecord with_it = *gist;
+  if (!gist || gist->record.light.record.withdrawn_at) return std::nullopt;
+  must_be_theirs(gist->record, by);
+  LightRecord with_it = gist->record;
   if (!add_unkept_reading(lights.reader(), with_it, reading)) return std::nullopt;
   Weighed found = weighed(std::move(with_it), lights.policy(), reading, until);
   if (found.answer.verdict == CheckVerdict::kFailed) return std::nullopt;
+  found.starts = gist->starts;
   return found;
 }
 
@@ -213,7 +241,7 @@ CheckAnswer take_check(store::Writer& writer, const fleet::ReadingEntry& reading
   act_on_failure(writer, *check, before.policy(), reading, now, until);
   const bool was_late = !check->readings.empty() && check->readings.back().id != kUnkept;
   if (was_late) reach_back(writer, reading.light);
-  check->answer.state = after_check(check->record, check->readings, before.policy(), until, check->answer);
+  check->answer.state = after_check(*check, before.policy(), until);
   return check->answer;
 }
 

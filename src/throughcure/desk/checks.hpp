@@ -24,7 +24,10 @@ struct CheckAnswer {
   std::vector<std::string> steps;
   std::optional<double> share;
   std::optional<double> baseline_mw_cm2;
-  std::optional<std::string> ask;  ///< why it is to be taken again: clean tip, no barrier, full battery
+  std::optional<double> limit_mw_cm2{};  ///< under which it is too low, on the same radiometer
+  std::optional<std::string> ask;        ///< why it is to be taken again: clean tip, no barrier, full battery
+  std::optional<std::string>
+      watch{};  ///< what wants watching beside this reading: a chart's alarm, a low battery's sag
   std::optional<base::LookBackId> look_back;
   StateWord state = StateWord::kInUse;
 };

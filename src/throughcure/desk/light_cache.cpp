@@ -3,8 +3,6 @@
 #include <atomic>
 #include <utility>
 
-#include "throughcure/desk/light_gist.hpp"
-
 namespace throughcure::desk {
 
 namespace {
@@ -116,10 +114,10 @@ void LightCache::add_readings(const store::Reader& reader, const Touched& touche
     entry.touched = size;
     // Somebody may be looking at it; whoever did is done with it when it is ours alone.
     if (entry.record.use_count() > 1) entry.record = std::make_shared<LightRecord>(*entry.record);
-    if (entry.gist && entry.gist.use_count() > 1) entry.gist = std::make_shared<LightRecord>(*entry.gist);
+    if (entry.gist && entry.gist.use_count() > 1) entry.gist = std::make_shared<LightGist>(*entry.gist);
     std::atomic_thread_fence(std::memory_order_acquire);
     const bool added = add_new_readings(reader, *entry.record, readings->second) &&
-                       (!entry.gist || add_new_readings(reader, *entry.gist, readings->second));
+                       (!entry.gist || add_new_readings(reader, entry.gist->record, readings->second));
     if (!added) entries_.erase(at);
   }
 }
@@ -194,36 +192,40 @@ std::shared_ptr<const LightRecord> LightsNow::record(base::LightId light) {
     if (at != cache_->entries_.end() && at->second.touched <= log_.settled) return at->second.record;
   }
   auto record = std::make_shared<LightRecord>(light_record(*reader_, light));
-  auto gist = std::make_shared<LightRecord>(gist_of(*record));
+  auto gist = std::make_shared<LightGist>(gist_of(*record));
+  const std::size_t readings = gist->record.history.readings.size();
   const std::scoped_lock lock(cache_->mutex_);
   if (cache_->is_as_at(light, log_.settled)) {
-    cache_->entries_.insert_or_assign(
-        light.number,
-        LightCache::Entry{.touched = log_.settled, .record = record, .gist = std::move(gist), .course = {}});
+    cache_->entries_.insert_or_assign(light.number, LightCache::Entry{.touched = log_.settled,
+                                                                      .record = record,
+                                                                      .gist = std::move(gist),
+                                                                      .gist_at_first = readings,
+                                                                      .course = {}});
   }
   return record;
 }
 
 /// Of what is committed.
-std::shared_ptr<const LightRecord> LightsNow::known_gist(base::LightId light) {
+std::shared_ptr<const LightGist> LightsNow::known_gist(base::LightId light) {
   const std::scoped_lock lock(cache_->mutex_);
   const auto at = cache_->entries_.find(light.number);
   if (at == cache_->entries_.end() || at->second.touched > known_) return nullptr;
   LightCache::Entry& entry = at->second;
-  constexpr std::size_t too_many = 100;
-  if (!entry.gist || entry.gist->history.readings.size() > too_many) {
-    entry.gist = std::make_shared<LightRecord>(gist_of(*entry.record));
+  constexpr std::size_t too_many = 100;  // more than it began with
+  if (!entry.gist || entry.gist->record.history.readings.size() > entry.gist_at_first + too_many) {
+    entry.gist = std::make_shared<LightGist>(gist_of(*entry.record));
+    entry.gist_at_first = entry.gist->record.history.readings.size();
   }
   return entry.gist;
 }
 
-std::shared_ptr<const LightRecord> LightsNow::gist(base::LightId light) {
+std::shared_ptr<const LightGist> LightsNow::gist(base::LightId light) {
   if (cache_ == nullptr || own_.all || own_.lights.contains(light.number)) return nullptr;
-  std::shared_ptr<const LightRecord> known = known_gist(light);
+  std::shared_ptr<const LightGist> known = known_gist(light);
   const auto added = own_.new_readings.find(light.number);
   if (!known || added == own_.new_readings.end()) return known;
-  auto with_own = std::make_shared<LightRecord>(*known);
-  if (!add_own(added->second, *with_own)) return nullptr;
+  auto with_own = std::make_shared<LightGist>(*known);
+  if (!add_own(added->second, with_own->record)) return nullptr;
   return with_own;
 }
 
@@ -253,7 +255,7 @@ std::shared_ptr<const LightCourse> LightsNow::course(base::LightId light,
 
 LightState LightsNow::state(base::LightId light, base::Instant now) {
   const std::shared_ptr<const LightRecord> known = record(light);
-  return state_of(*known, course(light, known, now)->standing(), policy(), now);
+  return state_of(*known, *course(light, known, now), policy(), now);
 }
 
 LightLine LightsNow::line(base::LightId light, base::Instant now) {

@@ -11,6 +11,7 @@
 #include <optional>
 #include <vector>
 
+#include "throughcure/desk/light_gist.hpp"
 #include "throughcure/desk/light_line.hpp"
 #include "throughcure/desk/light_record.hpp"
 #include "throughcure/desk/policy.hpp"
@@ -32,7 +33,8 @@ class LightCache {
   struct Entry {
     std::uint64_t touched = 0;  ///< it is as after this change, and so ever since
     std::shared_ptr<LightRecord> record;
-    std::shared_ptr<LightRecord> gist;
+    std::shared_ptr<LightGist> gist;
+    std::size_t gist_at_first = 0;  ///< readings in it when it was made
     std::shared_ptr<const LightCourse> course;
   };
 
@@ -65,16 +67,16 @@ class LightsNow {
   const Policy& policy();
   /// As light_record reads it. Throws Missing.
   std::shared_ptr<const LightRecord> record(base::LightId light);
-  /// As state_of says it: alarms of the charts apart. Throws Missing.
+  /// As light_view says it, the charts' alarms in it. Throws Missing.
   LightState state(base::LightId light, base::Instant now);
   /// As gist_of has it; null where it is not at hand: then the whole record must do.
-  std::shared_ptr<const LightRecord> gist(base::LightId light);
+  std::shared_ptr<const LightGist> gist(base::LightId light);
   /// As light_view says it, without what only its page shows. Throws Missing.
   LightLine line(base::LightId light, base::Instant now);
 
  private:
   std::shared_ptr<const LightRecord> own_record(base::LightId light);
-  std::shared_ptr<const LightRecord> known_gist(base::LightId light);
+  std::shared_ptr<const LightGist> known_gist(base::LightId light);
   /// As add_new_readings does, by their numbers.
   bool add_own(const std::vector<std::int64_t>& readings, LightRecord& record) const;
   std::shared_ptr<const LightCourse> course(base::LightId light, const std::shared_ptr<const LightRecord>& record,

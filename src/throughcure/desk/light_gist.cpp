@@ -4,48 +4,79 @@
 #include <cstddef>
 #include <iterator>
 #include <set>
+#include <utility>
 
+#include "throughcure/fleet/paired_gain.hpp"
 #include "throughcure/fleet/series.hpp"
 
 namespace throughcure::desk {
 
-LightRecord gist_of(const LightRecord& record) {
+namespace {
+
+/// Those at a low battery, and all that lie near enough to one to make a pair with it.
+void keep_pairs(const std::vector<fleet::LightReading>& readings, std::set<std::size_t>& kept) {
+  constexpr auto near_us = static_cast<std::int64_t>(fleet::PairSettings{}.most_hours * 3600e6);
+  std::vector<base::Instant> low;
+  for (const fleet::LightReading& reading : readings) {
+    if (reading.purpose == fleet::Purpose::kLowBattery) low.push_back(reading.at);
+  }
+  if (low.empty()) return;
+  std::ranges::sort(low);
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const auto next = std::ranges::lower_bound(low, base::Instant{readings[i].at.us - near_us});
+    if (next != low.end() && next->us - readings[i].at.us <= near_us) kept.insert(i);
+  }
+}
+
+}  // namespace
+
+LightGist gist_of(const LightRecord& record) {
   constexpr std::size_t last_ones = 2;  // of each series: a failure is confirmed by the one before it
   static_assert(fleet::SeriesSettings{}.baseline_of == 1, "a baseline of several readings needs them all");
   std::set<std::size_t> kept;
-  const auto split = fleet::split_series(record.history, base::kLatestInstant).series;
+  const fleet::SeriesSplit split = fleet::split_series(record.history, base::kLatestInstant);
   std::set<std::size_t> counted;
-  for (const fleet::Series& series : split) {
+  for (const fleet::Series& series : split.series) {
     for (const fleet::SeriesPoint& point : series.points) counted.insert(point.reading);
   }
-  for (const fleet::Series& series : split) {
+  std::vector<fleet::ChartsStart> starts;
+  for (const fleet::Series& series : split.series) {
+    starts.push_back(fleet::run_alarms(series, record.history.services).last_start);
     const auto first = kept.insert(series.points.front().reading).first;
     // And what came before it: whether the light was in doubt then.
     if (const auto at = counted.find(*first); at != counted.begin()) kept.insert(*std::prev(at));
-    for (std::size_t i = series.points.size() - std::min(last_ones, series.points.size()); i < series.points.size();
-         ++i) {
+    const std::size_t count = series.points.size();
+    for (std::size_t i = std::min(starts.back().point, count - std::min(last_ones, count)); i < count; ++i) {
       kept.insert(series.points[i].reading);
     }
   }
+  keep_pairs(record.history.readings, kept);
+  for (std::size_t s = 0; s < starts.size(); ++s) {
+    const auto& points = split.series[s].points;
+    const auto begins = points.begin() + static_cast<std::ptrdiff_t>(starts[s].point);
+    const auto is_kept = [&](const fleet::SeriesPoint& point) { return kept.contains(point.reading); };
+    starts[s].point = static_cast<std::size_t>(std::count_if(points.begin(), begins, is_kept));
+  }
   // The very last one too, even where it does not count: what comes before it is no later reading.
   if (!record.history.readings.empty()) kept.insert(record.history.readings.size() - 1);
-  LightRecord gist{.light = record.light,
-                   .room = record.room,
-                   .site = record.site,
-                   .tips = record.tips,
-                   .radiometers = record.radiometers,
-                   .modes = record.modes,
-                   .servicing = {},
-                   .papers = {},
-                   .history = {.accepted_at = record.history.accepted_at,
-                               .claimed_mw_cm2 = record.history.claimed_mw_cm2,
-                               .claim = record.history.claim,
-                               .emits_violet = record.history.emits_violet,
-                               .radiometers = record.history.radiometers,
-                               .tips = record.history.tips,
-                               .services = record.history.services}};
-  gist.history.readings.reserve(kept.size());
-  for (const std::size_t i : kept) gist.history.readings.push_back(record.history.readings[i]);
+  LightGist gist{.record = {.light = record.light,
+                            .room = record.room,
+                            .site = record.site,
+                            .tips = record.tips,
+                            .radiometers = record.radiometers,
+                            .modes = record.modes,
+                            .servicing = {},
+                            .papers = {},
+                            .history = {.accepted_at = record.history.accepted_at,
+                                        .claimed_mw_cm2 = record.history.claimed_mw_cm2,
+                                        .claim = record.history.claim,
+                                        .emits_violet = record.history.emits_violet,
+                                        .radiometers = record.history.radiometers,
+                                        .tips = record.history.tips,
+                                        .services = record.history.services}},
+                 .starts = std::move(starts)};
+  gist.record.history.readings.reserve(kept.size());
+  for (const std::size_t i : kept) gist.record.history.readings.push_back(record.history.readings[i]);
   return gist;
 }
 

@@ -22,9 +22,16 @@ LightCourse::LightCourse(const LightRecord& record, const Policy& policy, base::
     : until_(until),
       settled_(all_until(record.history, until)),
       standing_(standing_of(record, judged(record, policy, until))),
-      current_(current_series_of(output, standing_)),
+      alarm_(alarm_that_stands(output, standing_)),
       has_readings_(!output.split.series.empty()),
       followed_(record.history.claimed_mw_cm2, output, until) {}
+
+LightState state_of(const LightRecord& record, const LightCourse& course, const Policy& policy, base::Instant now) {
+  LightState state = state_of(record, course.standing_, policy, now);
+  const fleet::LightToday& recorded = course.followed_.recorded();
+  watch_where_alarmed(state, standing_alarm(course.alarm_, recorded, record), recorded);
+  return state;
+}
 
 LightLine line_of(std::shared_ptr<const LightRecord> record, const LightCourse& course, const Policy& policy,
                   base::Instant now) {
@@ -32,12 +39,12 @@ LightLine line_of(std::shared_ptr<const LightRecord> record, const LightCourse& 
                  .state = {},
                  .output = course.followed_.at(now),
                  .has_readings = course.has_readings_,
-                 .alarm = {}};
-  line.state = state_of(*line.record, course.standing_, policy, now);
-  line.need_mw_cm2 = need_of(course.current_, policy, line.output.today.p50);
-  line.output.falls_below = course.followed_.falls_below(now, line.need_mw_cm2);
-  line.alarm = standing_alarm(course.current_, line.output, *line.record);
-  watch_where_alarmed(line.state, line.alarm);
+                 .alarm = {},
+                 .limit = {}};
+  line.state = state_of(*line.record, course, policy, now);
+  line.limit = limit_of(course.standing_, policy, line.output);
+  line.output.falls_below = course.followed_.falls_below(now, line.limit.exitance_mw_cm2());
+  line.alarm = standing_alarm(course.alarm_, line.output, *line.record);
   return line;
 }
 

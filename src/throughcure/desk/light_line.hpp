@@ -16,7 +16,7 @@ struct LightLine {
   fleet::LightToday output;
   bool has_readings = false;         ///< that count
   std::optional<std::string> alarm;  ///< as LightView has it
-  double need_mw_cm2 = 0;
+  Limit limit;                       ///< as LightView has it
 };
 
 /// What follows from a light's record up to a moment, and from the values in force.
@@ -28,21 +28,23 @@ class LightCourse {
   [[nodiscard]] bool holds_at(base::Instant now) const { return now == until_ || (now > until_ && settled_); }
   /// Nothing that is recorded lies later.
   [[nodiscard]] bool holds_later() const { return settled_; }
-  [[nodiscard]] const Standing& standing() const { return standing_; }
 
  private:
+  friend LightState state_of(const LightRecord& record, const LightCourse& course, const Policy& policy,
+                             base::Instant now);
   friend LightLine line_of(std::shared_ptr<const LightRecord> record, const LightCourse& course, const Policy& policy,
                            base::Instant now);
   LightCourse(const LightRecord& record, const Policy& policy, base::Instant until, const fleet::LightOutput& output);
   base::Instant until_;
   bool settled_;
   Standing standing_;
-  CurrentSeries current_;
+  std::optional<fleet::Alarm> alarm_;
   bool has_readings_;
   fleet::FollowedLight followed_;
 };
 
 /// As light_view says it, where the course holds.
+LightState state_of(const LightRecord& record, const LightCourse& course, const Policy& policy, base::Instant now);
 LightLine line_of(std::shared_ptr<const LightRecord> record, const LightCourse& course, const Policy& policy,
                   base::Instant now);
 

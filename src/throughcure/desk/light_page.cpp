@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 
 #include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/whole_text.hpp"
@@ -39,7 +38,8 @@ std::optional<fleet::FallsBelow> falls_below(const LightView& view, base::Instan
   if (view.output.known.readings.empty()) return std::nullopt;
   constexpr std::array<double, 3> chances = {0.1, 0.5, 0.9};
   constexpr int most_days = 1095;
-  const auto days = fleet::OutputEstimate(view.output.known, now).when_below(now, view.need_mw_cm2, chances, most_days);
+  const auto days =
+      fleet::OutputEstimate(view.output.known, now).when_below(now, view.limit.exitance_mw_cm2(), chances, most_days);
   return fleet::FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
 }
 
@@ -88,48 +88,41 @@ std::string_view sentence(fleet::NotCounted why) {
   return "";
 }
 
-CurrentSeries current_series_of(const fleet::LightOutput& output, const Standing& standing) {
-  constexpr std::size_t looked_at = 5;
-  if (!standing.last) return {};
+std::optional<fleet::Alarm> alarm_that_stands(const fleet::LightOutput& output, const Standing& standing) {
+  if (!standing.last) return std::nullopt;
   for (std::size_t index = 0; index < output.split.series.size(); ++index) {
     const auto& points = output.split.series[index].points;
     if (std::ranges::find(points.rbegin(), points.rend(), standing.last->id, &fleet::SeriesPoint::id) ==
         points.rend()) {
       continue;
     }
-    double ln_share = 0;
-    const std::size_t count = std::min(looked_at, points.size());
-    for (std::size_t i = points.size() - count; i < points.size(); ++i) {
-      ln_share += std::log(points[i].share) / static_cast<double>(count);
-    }
-    CurrentSeries current{.ln_share = ln_share, .alarm = {}};
+    std::optional<fleet::Alarm> first;
     for (const fleet::Alarm& alarm : output.alarms[index].alarms) {
-      if (!alarm.stands || (current.alarm && alarm.changed_at >= current.alarm->changed_at)) continue;
-      current.alarm = alarm;
+      if (alarm.stands && (!first || alarm.changed_at < first->changed_at)) first = alarm;
     }
-    return current;
+    return first;
   }
-  return {};
+  return std::nullopt;
 }
 
-double need_of(const CurrentSeries& current, const Policy& policy, double today_mw_cm2) {
-  const double lower = policy["lower_limit_mw_cm2"];
-  if (!current.ln_share) return lower;
-  return std::max(lower, policy["action_share"] * today_mw_cm2 / std::exp(*current.ln_share));
-}
-
-std::optional<std::string> standing_alarm(const CurrentSeries& current, const fleet::LightToday& output,
+std::optional<std::string> standing_alarm(const std::optional<fleet::Alarm>& alarm, const fleet::LightToday& output,
                                           const LightRecord& record) {
-  if (!current.alarm) return std::nullopt;
-  std::string words = alarm_sentence(*current.alarm, record.site.record.time_zone);
+  if (!alarm) return std::nullopt;
+  std::string words = alarm_sentence(*alarm, record.site.record.time_zone);
   if (output.needs_bare_reading) words += " Only readings with a barrier on say so: check it without one.";
   return words;
 }
 
-void watch_where_alarmed(LightState& state, const std::optional<std::string>& alarm) {
-  if (!alarm || state.state != StateWord::kInUse) return;
+void watch_where_alarmed(LightState& state, const std::optional<std::string>& alarm, const fleet::LightToday& output) {
+  if (state.state != StateWord::kInUse) return;
+  std::string why = alarm.value_or("");
+  if (output.sags && output.sag) {
+    why += (why.empty() ? "" : " ") + std::string("It gives ") + whole_text(100 * output.sag->middle) +
+           " % less on a low battery.";
+  }
+  if (why.empty()) return;
   state.state = StateWord::kWatch;
-  state.why = *alarm;
+  state.why = why;
 }
 
 std::string alarm_sentence(const fleet::Alarm& alarm, const std::string& time_zone) {
@@ -137,22 +130,32 @@ std::string alarm_sentence(const fleet::Alarm& alarm, const std::string& time_zo
 }
 
 LightView light_view(LightRecord record, const Policy& policy, base::Instant now) {
-  LightView view{.record = std::move(record), .state = {}, .output = {}, .alarm = {}};
+  LightView view{.record = std::move(record),
+                 .state = {},
+                 .output = {},
+                 .alarm = {},
+                 .limit = {},
+                 .limit_why = {},
+                 .shown_by = {},
+                 .scales = {}};
   const Standing standing = standing_of(view.record, judged(view.record, policy, now));
   view.state = state_of(view.record, standing, policy, now);
   view.output = fleet::light_output(view.record.history, now);
-  const CurrentSeries current = current_series_of(view.output, standing);
-  view.need_mw_cm2 = need_of(current, policy, view.output.today.p50);
+  view.limit = limit_of(standing, policy, view.output);
+  view.limit_why = limit_why(standing, policy);
+  view.shown_by = shown_by(view.record, standing);
+  view.scales = series_scales(view.output, policy, standing.last ? std::optional(standing.last->id) : std::nullopt);
   view.output.falls_below = falls_below(view, now);
-  view.alarm = standing_alarm(current, view.output, view.record);
-  watch_where_alarmed(view.state, view.alarm);
+  view.alarm = standing_alarm(alarm_that_stands(view.output, standing), view.output, view.record);
+  watch_where_alarmed(view.state, view.alarm, view.output);
   return view;
 }
 
 std::string first_sentence(const LightView& view, base::Instant now) {
   if (view.state.state == StateWord::kWithdrawn || view.state.state == StateWord::kNotAccepted) return view.state.why;
-  const std::string today = "It gives about " + whole_text(view.output.today.p50) + " mW/cm2 today, " +
-                            whole_text(view.output.today.p10) + " to " + whole_text(view.output.today.p90) + ".";
+  const std::string today = "It gives about " + whole_text(view.output.today.p50) +
+                            " mW/cm2 of radiant exitance today, " + whole_text(view.output.today.p10) + " to " +
+                            whole_text(view.output.today.p90) + ".";
   const auto& falls = view.output.falls_below;
   std::string ahead;
   if (falls && falls->middle && *falls->middle > now) {
@@ -163,6 +166,11 @@ std::string first_sentence(const LightView& view, base::Instant now) {
   return today + ahead;
 }
 
+fleet::OutputSpread as_shown(const fleet::OutputSpread& output, const Limit& limit) {
+  const double scale = limit.shown_per_exitance;
+  return {.p10 = output.p10 * scale, .p50 = output.p50 * scale, .p90 = output.p90 * scale, .ln_sd = output.ln_sd};
+}
+
 std::vector<BandPoint> output_band(const LightView& view, base::Instant now) {
   std::vector<BandPoint> band;
   const auto& readings = view.output.known.readings;
@@ -170,11 +178,11 @@ std::vector<BandPoint> output_band(const LightView& view, base::Instant now) {
   const base::Instant from = std::ranges::min(readings, {}, &fleet::OutputReading::at).at;
   const std::vector<base::Instant> instants = instants_of_band(view.output.known, from, now);
   const auto spreads = fleet::estimates_then(view.output.known, instants);
-  for (std::size_t i = 0; i < instants.size(); ++i) band.push_back({instants[i], spreads[i]});
+  for (std::size_t i = 0; i < instants.size(); ++i) band.push_back({instants[i], as_shown(spreads[i], view.limit)});
   const fleet::OutputEstimate today(view.output.known, now);
   for (int days = 0; days <= kDaysAhead; days += kStepAhead) {
     const base::Instant at = now + kDay * days;
-    band.push_back({at, today.at(at)});
+    band.push_back({at, as_shown(today.at(at), view.limit)});
   }
   return band;
 }

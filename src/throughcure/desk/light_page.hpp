@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "throughcure/desk/light_state.hpp"
+#include "throughcure/desk/limit.hpp"
 #include "throughcure/fleet/light_output.hpp"
 
 namespace throughcure::desk {
@@ -15,27 +16,22 @@ struct LightView {
   LightRecord record;
   LightState state;
   fleet::LightOutput output;
-  std::optional<std::string> alarm;  ///< a sentence of the charts, where one stands
-  double need_mw_cm2 = 0;            ///< output under which its checks fail: the forecast is of the day it falls below
+  std::optional<std::string> alarm;     ///< a sentence of the charts, where one stands
+  Limit limit;                          ///< the forecast is of the day on which its output falls below
+  std::string limit_why;                ///< "80 % of its baseline"
+  std::optional<std::string> shown_by;  ///< the radiometer by which limit, band and chart are told
+  std::vector<SeriesScale> scales;      ///< of each series, on the chart
 };
 
-/// The series of the last reading that counts, as far as a light's line tells of it.
-struct CurrentSeries {
-  std::optional<double> ln_share;     ///< mean of its last readings; none: nothing counts
-  std::optional<fleet::Alarm> alarm;  ///< that stands; of several the one whose change began first
-};
-CurrentSeries current_series_of(const fleet::LightOutput& output, const Standing& standing);
+/// The alarm that stands in the series of the last reading that counts; of several the one whose change began first.
+std::optional<fleet::Alarm> alarm_that_stands(const fleet::LightOutput& output, const Standing& standing);
 
-/// Output under which its checks fail: a check fails under the lower limit, and under a share of its baseline. What
-/// that share is of the output itself follows from today's output and where the last readings stand.
-double need_of(const CurrentSeries& current, const Policy& policy, double today_mw_cm2);
-
-/// The alarm that stands, in words.
-std::optional<std::string> standing_alarm(const CurrentSeries& current, const fleet::LightToday& output,
+/// In words.
+std::optional<std::string> standing_alarm(const std::optional<fleet::Alarm>& alarm, const fleet::LightToday& output,
                                           const LightRecord& record);
 
-/// A light with an alarm is watched.
-void watch_where_alarmed(LightState& state, const std::optional<std::string>& alarm);
+/// A light in use is watched where an alarm stands, and where it sags on a low battery: a sentence of each.
+void watch_where_alarmed(LightState& state, const std::optional<std::string>& alarm, const fleet::LightToday& output);
 
 /// Everything up to `now`.
 LightView light_view(LightRecord record, const Policy& policy, base::Instant now);
@@ -49,12 +45,14 @@ std::string_view sentence(fleet::NotCounted why);
 /// The first sentence of its page.
 std::string first_sentence(const LightView& view, base::Instant now);
 
-/// The output over time as it was estimated then, and as it is forecast: so many points back and ahead, and two, a
-/// microsecond apart, where the estimate jumps.
+/// The output over time as it was estimated then, and as it is forecast, brought to what `shown_by` shows of it, where
+/// readings and limit are: so many points back and ahead, and two, a microsecond apart, where the estimate jumps.
 struct BandPoint {
   base::Instant at{};
   fleet::OutputSpread output{};
 };
+/// An estimate of radiant exitance as it would be shown.
+fleet::OutputSpread as_shown(const fleet::OutputSpread& output, const Limit& limit);
 std::vector<BandPoint> output_band(const LightView& view, base::Instant now);
 
 }  // namespace throughcure::desk

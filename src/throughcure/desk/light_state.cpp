@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "throughcure/desk/limit.hpp"
 #include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/whole_text.hpp"
 
@@ -42,6 +43,7 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
   const std::vector<fleet::Series> split = fleet::split_series(record.history, now).series;
   for (std::size_t s = 0; s < split.size(); ++s) {
     const fleet::Series& series = split[s];
+    const double limit = shown_limit(policy, series.baseline_mw_cm2);
     for (std::size_t i = 0; i < series.points.size(); ++i) {
       const fleet::SeriesPoint& point = series.points[i];
       all.push_back({.id = point.id,
@@ -49,6 +51,7 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
                      .bare_mw_cm2 = point.bare_mw_cm2,
                      .share = point.share,
                      .baseline_mw_cm2 = series.baseline_mw_cm2,
+                     .limit_mw_cm2 = limit,
                      .series = s,
                      .first = i == 0,
                      .below = point.bare_mw_cm2 < lower || point.share < action,
@@ -219,6 +222,14 @@ LightState state_of(const LightRecord& record, const Standing& standing, const P
   return state;
 }
 
+std::optional<fleet::Interval> first_share_of_claim(const LightRecord& record, base::Instant now) {
+  base::Instant until = std::min(now, record.light.record.accepted_at.value_or(now));
+  const fleet::SeriesSplit split = fleet::split_series(record.history, now);
+  if (split.series.empty()) return std::nullopt;
+  until = std::max(until, split.series.front().points.front().at);
+  return fleet::share_of_claim_by_readings(record.history, until);
+}
+
 std::vector<std::string> missing_for_acceptance(const LightRecord& record, const Policy& policy, base::Instant now) {
   std::vector<std::string> missing;
   const fleet::LightEntry& light = record.light.record;
@@ -238,6 +249,13 @@ std::vector<std::string> missing_for_acceptance(const LightRecord& record, const
     missing.emplace_back("A first reading above the lower limit: it showed " +
                          whole_text(readings.front().bare_mw_cm2) + " mW/cm2, and " +
                          whole_text(policy["lower_limit_mw_cm2"]) + " is the least.");
+  }
+  const double least_share = policy["least_share_of_claim"];
+  const auto share = first_share_of_claim(record, now);
+  if (share && share->p90 < least_share) {
+    missing.emplace_back("First readings that its maker's claim allows for: they tell " + percent(share->p50) +
+                         " of it, at most " + percent(share->p90) + ", and " + percent(least_share) +
+                         " is the least. Correct the claim if it is not what its papers say, or refuse the light.");
   }
   return missing;
 }

@@ -7,6 +7,7 @@
 
 #include "throughcure/desk/light_record.hpp"
 #include "throughcure/desk/policy.hpp"
+#include "throughcure/fleet/light_output.hpp"
 #include "throughcure/fleet/series.hpp"
 
 namespace throughcure::desk {
@@ -23,11 +24,12 @@ struct Judged {
   double bare_mw_cm2 = 0;
   double share = 0;  ///< of its baseline
   double baseline_mw_cm2 = 0;
-  std::size_t series = 0;  ///< of its like, in the order of their first readings
-  bool first = false;      ///< the baseline begins with it
-  bool below = false;      ///< under the lower limit or the action share: not to be used so
-  bool low = false;        ///< under the alert share
-  bool high = false;       ///< above the upper caution
+  double limit_mw_cm2 = 0;  ///< of its series: what is under it is `below`
+  std::size_t series = 0;   ///< of its like, in the order of their first readings
+  bool first = false;       ///< the baseline begins with it
+  bool below = false;       ///< under the lower limit or the action share: not to be used so
+  bool low = false;         ///< under the alert share
+  bool high = false;        ///< above the upper caution
 };
 
 /// A reading of the light; null: it has none of that number.
@@ -74,6 +76,10 @@ struct LightState {
 
 LightState state_of(const LightRecord& record, const Policy& policy, base::Instant now);
 LightState state_of(const LightRecord& record, const Standing& standing, const Policy& policy, base::Instant now);
+
+/// What its first readings say of its maker's claim, which is not believed beforehand: those up to its acceptance, or
+/// all so far; where it was accepted before any, the first one.
+std::optional<fleet::Interval> first_share_of_claim(const LightRecord& record, base::Instant now);
 
 /// What acceptance still wants, a sentence each; empty: it may be accepted.
 std::vector<std::string> missing_for_acceptance(const LightRecord& record, const Policy& policy, base::Instant now);

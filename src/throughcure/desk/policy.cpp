@@ -14,7 +14,7 @@ namespace {
 constexpr std::string_view kPractice = "common practice, no source";
 
 // The reference tells of limits of 200 to 600 mW/cm2 in eight surveys of lights in use: there is no single one.
-constexpr std::array<PolicyEntry, 10> kEntries = {{
+constexpr std::array<PolicyEntry, 11> kEntries = {{
     {"lower_limit_mw_cm2", 500, 50, 3000, "mW/cm2",
      "Lowest output at which a light may be used, as its radiometer shows", "published",
      "Limit of two surveys of lights in use (Oper Dent 2021;46:271; 1067 lights in 544 clinics); others "
@@ -29,6 +29,9 @@ constexpr std::array<PolicyEntry, 10> kEntries = {{
      kPractice, ""},
     {"full_battery_share", 0.8, 0.1, 1, "", "Charge from which a battery counts as full", kPractice, ""},
     {"good_checks_to_return", 3, 1, 20, "", "Good checks before a withdrawn light is used again", kPractice, ""},
+    {"least_share_of_claim", 0.7, 0, 1, "",
+     "Share of its maker's claim that a light's first readings must allow for: under it, it is not accepted", kPractice,
+     "Ours, to be chosen: hand radiometers are good to about 20 %"},
     {"through_cured_chance", 0.95, 0.5, 1, "", "Chance from which a restoration counts as cured through", kPractice,
      ""},
     {"under_cured_chance", 0.5, 0, 0.95, "", "Chance up to which it counts as under-cured", kPractice, ""},

@@ -7,7 +7,7 @@ namespace throughcure::desk {
 namespace {
 
 std::string value_text(const PolicyEntry& entry, double number) {
-  if (entry.name.ends_with("_share")) return base::number_text(100 * number) + " %";
+  if (entry.name.find("share") != std::string_view::npos) return base::number_text(100 * number) + " %";
   return base::number_text(number) + (entry.unit.empty() ? "" : " ") + std::string(entry.unit);
 }
 

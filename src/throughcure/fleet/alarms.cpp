@@ -19,12 +19,7 @@ constexpr std::uint32_t kPurpose = 0x414c52;
 constexpr std::size_t kNever = std::numeric_limits<std::size_t>::max();
 
 /// What the readings so far say of those to come.
-struct Learned {
-  double n = 0;
-  double mean = 0;
-  double squares = 0;     // about the mean
-  double barrier_sd = 0;  // mean over the readings; 0 for those without
-
+struct Learned : ChartsLearned {
   void take(double x, double factor_sd) {
     n += 1;
     const double off = x - mean;
@@ -96,10 +91,15 @@ class Run {
   }
 
   void forget() { learned_ = {}; }
+  void resume(const ChartsLearned& learned) { learned_ = {learned}; }
+  void begin(std::size_t at) { out_.last_start = {.point = at, .learned = learned_}; }
 
   /// Charts begin at `from` and end before `to`, or where they are quiet again after an alarm, and then begin again.
   void part(std::size_t from, std::size_t to) {
-    while (from < to) from = charts(from, to);
+    while (from < to) {
+      begin(from);
+      from = charts(from, to);
+    }
   }
 
   SeriesAlarms finish() {
@@ -203,15 +203,23 @@ class Run {
 }  // namespace
 
 SeriesAlarms run_alarms(const Series& series, std::span<const ServiceEvent> services, const AlarmSettings& settings) {
+  return run_alarms_from({}, series, services, settings);
+}
+
+SeriesAlarms run_alarms_from(const ChartsStart& start, const Series& series, std::span<const ServiceEvent> services,
+                             const AlarmSettings& settings) {
   std::vector<ServiceEvent> events;
   std::ranges::copy_if(services, std::back_inserter(events),
                        [](const ServiceEvent& e) { return e.what != Deed::kLent && e.what != Deed::kReturned; });
   std::ranges::sort(events, {}, [](const ServiceEvent& e) { return std::tuple(e.at.us, e.what); });
   Run run(series, settings);
-  std::size_t from = 0;
+  run.resume(start.learned);
+  run.begin(start.point);
+  std::size_t from = start.point;
   for (const ServiceEvent& event : events) {
     const auto first_after = std::ranges::lower_bound(series.points, event.at, {}, &SeriesPoint::at);
     const auto to = static_cast<std::size_t>(first_after - series.points.begin());
+    if (to <= start.point) continue;  // the start knows of it
     run.part(from, to);
     if (event.what == Deed::kRepaired) run.forget();
     from = std::max(from, to);

@@ -39,6 +39,20 @@ struct Alarm {
   bool stands = false;              ///< the same chart still says so at the last reading
 };
 
+/// What readings taught of ln share: how many, their mean, their squares about it, the mean doubt of their barriers.
+struct ChartsLearned {
+  double n = 0;
+  double mean = 0;
+  double squares = 0;
+  double barrier_sd = 0;
+};
+
+/// Where the charts of a series last began afresh: what came before is told by what was learnt of it.
+struct ChartsStart {
+  std::size_t point = 0;  ///< of Series::points
+  ChartsLearned learned{};
+};
+
 struct SeriesAlarms {
   std::vector<Alarm> alarms;  ///< by point, then by rule
   /// Of ln share: what the readings before any change are taken to be, as it stands at the end.
@@ -46,6 +60,7 @@ struct SeriesAlarms {
   double sigma = 0;
   std::size_t learned_from = 0;  ///< readings
   std::vector<double> z;         ///< what the charts are run on; the first is 0, since nothing is known yet
+  ChartsStart last_start{};      ///< only alarms raised from there on may stand
 };
 
 /// Self-starting charts of ln share: each reading is compared with the mean and scatter of those before it,
@@ -59,6 +74,12 @@ struct SeriesAlarms {
 /// `services` in any order; those that lend or give back change nothing.
 SeriesAlarms run_alarms(const Series& series, std::span<const ServiceEvent> services,
                         const AlarmSettings& settings = {});
+
+/// The same from where the charts last began, of a series whose points before that may have been left out (`start` has
+/// its point's place among those that are left): what it says of alarms since then, and of which stand, is to the bit
+/// what run_alarms says of the whole, where points have since been added at its end only.
+SeriesAlarms run_alarms_from(const ChartsStart& start, const Series& series, std::span<const ServiceEvent> services,
+                             const AlarmSettings& settings = {});
 
 /// Mean number of readings up to and with the first alarm, by simulation of `runs` series of independent normal ln
 /// shares with this scatter, whose mean moves by `shift` scatters after `steady` readings (counted from there; runs

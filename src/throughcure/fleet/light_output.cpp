@@ -128,13 +128,33 @@ class Kinds {
   std::vector<std::pair<std::size_t, double>> unvouched_;
 };
 
-/// Of the series whose last reading is the latest.
+/// Of the series whose last reading is the latest, of two at the same instant the one with the greater number.
 std::optional<std::size_t> latest_series(const SeriesSplit& split) {
-  std::optional<std::size_t> latest;
-  for (std::size_t s = 0; s < split.series.size(); ++s) {
-    if (!latest || split.series[s].points.back().at >= split.series[*latest].points.back().at) latest = s;
+  if (split.series.empty()) return std::nullopt;
+  const auto last = [](const Series& series) {
+    const SeriesPoint& point = series.points.back();
+    return std::pair(point.at, point.id);
+  };
+  return static_cast<std::size_t>(std::ranges::max_element(split.series, {}, last) - split.series.begin());
+}
+
+/// By the kind of its last reading without a barrier; where each was taken with one, of its last reading, the barrier's
+/// loss taken out as it is for its points. `known` as output_known makes it: the readings series by series.
+std::vector<double> shown_per_exitance_in(const SeriesSplit& split, const OutputKnown& known,
+                                          const OutputEstimate& estimate) {
+  std::vector<double> found;
+  found.reserve(split.series.size());
+  std::size_t first = 0;
+  for (const Series& series : split.series) {
+    const auto bare = std::ranges::find(series.points.rbegin(), series.points.rend(), false, &SeriesPoint::barrier_on);
+    const auto point = bare == series.points.rend() ? series.points.rbegin() : bare;
+    const auto at = static_cast<std::size_t>(series.points.rend() - point) - 1;
+    const OutputReading& reading = known.readings[first + at];
+    const double ln_passes = std::log(reading.shown_mw_cm2 / point->bare_mw_cm2);
+    found.push_back(std::exp(estimate.ln_error(reading.radiometer) + reading.ln_factor - ln_passes));
+    first += series.points.size();
   }
-  return latest;
+  return found;
 }
 
 Interval interval(double mean, double sd) {
@@ -171,14 +191,28 @@ std::optional<base::Instant> last_reading_of(const SeriesSplit& split) {
 
 }  // namespace
 
-LightOutput recorded_output(const LightHistory& history, base::Instant now, const LightOutputSettings& settings) {
+std::optional<Interval> share_of_claim_by_readings(const LightHistory& history, base::Instant until,
+                                                   const LightOutputSettings& settings) {
+  constexpr double not_believed = 100;  // sd on the logarithm: as good as nothing known
+  const SeriesSplit split = split_series(history, until, settings.series);
+  const auto last = last_reading_of(split);
+  if (!history.claimed_mw_cm2 || !last) return std::nullopt;
+  OutputKnown known = output_known(history, split, {}, settings);
+  known.claim_sd = not_believed;
+  const OutputSpread found = OutputEstimate(known, *last, settings.model).at(*last);
+  const double claimed = *history.claimed_mw_cm2;
+  return Interval{.p10 = found.p10 / claimed, .p50 = found.p50 / claimed, .p90 = found.p90 / claimed};
+}
+
+LightOutput charted_output(const LightHistory& history, base::Instant now, std::span<const ChartsStart> starts,
+                           const LightOutputSettings& settings) {
   LightOutput output;
   output.split = split_series(history, now, settings.series);
   output.alarms.reserve(output.split.series.size());
-  for (const Series& series : output.split.series) {
-    output.alarms.push_back(run_alarms(series, history.services, settings.alarms));
+  for (std::size_t i = 0; i < output.split.series.size(); ++i) {
+    const ChartsStart start = i < starts.size() ? starts[i] : ChartsStart{};
+    output.alarms.push_back(run_alarms_from(start, output.split.series[i], history.services, settings.alarms));
   }
-  output.known = output_known(history, output.split, output.alarms, settings);
   if (const auto latest = latest_series(output.split)) {
     bool bare = false;
     for (const Alarm& alarm : output.alarms[*latest].alarms) {
@@ -190,6 +224,12 @@ LightOutput recorded_output(const LightHistory& history, base::Instant now, cons
   }
   output.sag = battery_sag(history, now, settings.pairs);
   output.sags = output.sag && output.sag->middle > settings.sag_flag;
+  return output;
+}
+
+LightOutput recorded_output(const LightHistory& history, base::Instant now, const LightOutputSettings& settings) {
+  LightOutput output = charted_output(history, now, {}, settings);
+  output.known = output_known(history, output.split, output.alarms, settings);
   output.cleaning = cleaning_gain(history, now, settings.pairs);
   return output;
 }
@@ -258,8 +298,13 @@ OutputKnown output_known(const LightHistory& history, const SeriesSplit& split, 
 LightOutput light_output(const LightHistory& history, base::Instant now, std::optional<double> need_mw_cm2,
                          const LightOutputSettings& settings) {
   LightOutput output = recorded_output(history, now, settings);
-  look(output, OutputEstimate(output.known, now, settings.model), now, need_mw_cm2, history.claimed_mw_cm2,
-       last_reading_of(output.split), settings.forecast_days);
+  const OutputEstimate estimate(output.known, now, settings.model);
+  output.shown_per_exitance_in = shown_per_exitance_in(output.split, output.known, estimate);
+  if (const auto latest = latest_series(output.split)) {
+    output.shown_per_exitance = output.shown_per_exitance_in[*latest];
+  }
+  look(output, estimate, now, need_mw_cm2, history.claimed_mw_cm2, last_reading_of(output.split),
+       settings.forecast_days);
   return output;
 }
 
@@ -273,7 +318,11 @@ FollowedLight::FollowedLight(std::optional<double> claimed_mw_cm2, const LightOu
       last_reading_(last_reading_of(output.split)),
       claimed_mw_cm2_(claimed_mw_cm2),
       until_(until),
-      forecast_days_(settings.forecast_days) {}
+      forecast_days_(settings.forecast_days) {
+  if (const auto latest = latest_series(output.split)) {
+    at_until_.shown_per_exitance = shown_per_exitance_in(output.split, output.known, estimate_)[*latest];
+  }
+}
 
 LightToday FollowedLight::at(base::Instant now, std::optional<double> need_mw_cm2) const {
   const base::Instant then = std::max(now, until_);

@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "throughcure/fleet/alarms.hpp"
@@ -60,8 +61,8 @@ struct FallsBelow {
 
 /// One light's line on the page of the day.
 struct LightToday {
-  OutputSpread today{};  ///< of the claimed mode, without a barrier
-  std::optional<Interval> share_of_claim{};
+  OutputSpread today{};                      ///< of the claimed mode, without a barrier
+  std::optional<Interval> share_of_claim{};  ///< of today; the claim itself is believed in it
   Interval change_per_year{};  ///< share by which the output changes in a year at today's slope; -0.1: a loss
   std::optional<FallsBelow> falls_below{};     ///< with a need and a reading only: a claim foretells nothing
   std::optional<double> days_since_reading{};  ///< one that counts
@@ -70,6 +71,9 @@ struct LightToday {
   std::optional<PairedShare> cleaning{};
   bool alarm_stands = false;        ///< in the series of the last reading that counts
   bool needs_bare_reading = false;  ///< every alarm that stands was raised with the barrier on
+  /// What is shown without a barrier in the series of the last reading that counts, per radiant exitance as estimated:
+  /// 0.85 for a radiometer that reads 15 % low. 1 while nothing was read.
+  double shown_per_exitance = 1;
 };
 
 /// And what stands behind it.
@@ -77,6 +81,9 @@ struct LightOutput : LightToday {
   OutputKnown known{};  ///< for OutputEstimate, with alarms and services as steps
   SeriesSplit split{};
   std::vector<SeriesAlarms> alarms{};  ///< of each series
+  /// Of each series what LightToday has of the last one, by the estimate's error of its kind of readings; none from
+  /// recorded_output.
+  std::vector<double> shown_per_exitance_in{};
 };
 
 /// What is known up to `now`. Throws base::InputError when the claim is not above 0. A reading before acceptance (the
@@ -84,7 +91,19 @@ struct LightOutput : LightToday {
 LightOutput light_output(const LightHistory& history, base::Instant now,
                          std::optional<double> need_mw_cm2 = std::nullopt, const LightOutputSettings& settings = {});
 
-/// The same without what time alone changes: today's output, its share of the claim, its course, days since.
+/// What the readings up to a moment say of the claim, which is not believed beforehand: the output that they alone
+/// tell, at the last one that counts, as a share of it. Its interval is mostly the radiometer's. None without a claim
+/// or a reading. Throws as light_output does.
+std::optional<Interval> share_of_claim_by_readings(const LightHistory& history, base::Instant until,
+                                                   const LightOutputSettings& settings = {});
+
+/// What the charts and the battery say of it, nothing of the estimate. `starts`, of the series in their order: from
+/// where run_alarms_from goes on, earlier readings may have been left out; series that come behind them are gone
+/// through from their first.
+LightOutput charted_output(const LightHistory& history, base::Instant now, std::span<const ChartsStart> starts = {},
+                           const LightOutputSettings& settings = {});
+
+/// The same without the estimate: today's output, its share of the claim, its course, what is shown of it; days since.
 LightOutput recorded_output(const LightHistory& history, base::Instant now, const LightOutputSettings& settings = {});
 
 /// A light's line kept, so that a page of many lights does not go through all their readings again: made anew when
@@ -99,6 +118,8 @@ class FollowedLight {
   /// To the bit as light_output says it, where nothing was recorded between `until` and `now`, nor an entry for a later
   /// day; before `until`, as at `until`.
   [[nodiscard]] LightToday at(base::Instant now, std::optional<double> need_mw_cm2 = std::nullopt) const;
+  /// What time alone does not change: charts, battery, cleaning, what is shown of its output.
+  [[nodiscard]] const LightToday& recorded() const { return at_until_; }
   /// When it falls below a need, looked at from `now` on; nothing where no reading counts.
   [[nodiscard]] std::optional<FallsBelow> falls_below(base::Instant now, double need_mw_cm2) const;
 

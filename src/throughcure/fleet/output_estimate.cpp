@@ -243,6 +243,11 @@ OutputTrend OutputEstimate::trend(base::Instant when) const {
   return {.per_day = model_.slope_per_day + passage.keeps * state_->mean(kSlope), .sd_per_day = std::sqrt(variance)};
 }
 
+double OutputEstimate::ln_error(std::size_t kind) const {
+  const Eigen::Index at = kErrors + static_cast<Eigen::Index>(kind);
+  return at < state_->mean.size() ? state_->mean(at) : 0;
+}
+
 std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
                                          const OutputModel& model) {
   OutputFilter filter(known, model);

@@ -104,6 +104,9 @@ class OutputEstimate {
                                                                      int most_days = 3650) const;
   /// At `now` or later.
   [[nodiscard]] OutputTrend trend(base::Instant when) const;
+  /// What readings of that kind show more than they should by their constant error, on the logarithm: the middle of
+  /// what is known of it; 0 for a kind that is not known.
+  [[nodiscard]] double ln_error(std::size_t kind) const;
 
  private:
   OutputEstimate(const OutputState& last, base::Instant now, const OutputModel& model);

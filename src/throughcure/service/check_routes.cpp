@@ -33,6 +33,7 @@ json last_of(const desk::LightRecord& record, const desk::LightState& state) {
           {"tip", record.tips.at(reading->tip).id.number},
           {"radiometer", record.radiometers.at(reading->radiometer).id.number},
           {"baseline_mw_cm2", state.last->baseline_mw_cm2},
+          {"limit_mw_cm2", state.last->limit_mw_cm2},
           {"share", state.last->share}};
 }
 
@@ -112,7 +113,9 @@ json document_of(const desk::CheckAnswer& answer) {
           {"steps", answer.steps},
           {"share", answer.share ? json(*answer.share) : json(nullptr)},
           {"baseline_mw_cm2", answer.baseline_mw_cm2 ? json(*answer.baseline_mw_cm2) : json(nullptr)},
+          {"limit_mw_cm2", answer.limit_mw_cm2 ? json(*answer.limit_mw_cm2) : json(nullptr)},
           {"ask", ask},
+          {"watch", answer.watch ? json(*answer.watch) : json(nullptr)},
           {"look_back", answer.look_back ? json(answer.look_back->number) : json(nullptr)},
           {"state", desk::word(answer.state)}};
 }

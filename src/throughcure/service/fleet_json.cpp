@@ -20,6 +20,11 @@ json spread(const fleet::OutputSpread& output) {
   return {{"p10", output.p10}, {"p50", output.p50}, {"p90", output.p90}};
 }
 
+json interval(const std::optional<fleet::Interval>& value) {
+  if (!value) return nullptr;
+  return {{"p10", value->p10}, {"p50", value->p50}, {"p90", value->p90}};
+}
+
 json falls(const fleet::LightToday& output) {
   const auto& below = output.falls_below;
   if (!below) return nullptr;
@@ -116,7 +121,9 @@ json series_row(const desk::LightView& view, const AllBeside& beside, std::size_
           {"radiometer_name", record.radiometers[series.radiometer].record.name},
           {"mode", record.modes[series.mode]},
           {"baseline_mw_cm2", series.baseline_mw_cm2},
+          {"limit_mw_cm2", view.scales[index].limit_mw_cm2},
           {"current", current},
+          {"to_drawn", view.scales[index].to_drawn},
           {"points", points},
           {"limits", limits},
           {"alarms", alarms}};
@@ -164,7 +171,8 @@ std::string fleet_row_json(const desk::LightLine& line) {
               {"state", desk::word(line.state.state)},
               {"why", line.state.why},
               {"today", today(line.output, line.has_readings)},
-              {"limit_mw_cm2", line.need_mw_cm2},
+              {"limit_mw_cm2", line.limit.shown_mw_cm2},
+              {"shown_per_exitance", line.limit.shown_per_exitance},
               {"claimed_mw_cm2", or_null(light.claimed_mw_cm2)},
               {"last_check", or_null(line.state.last_check)},
               {"due", or_null(line.state.due)},
@@ -203,8 +211,12 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
               {"why", view.state.why},
               {"sentence", desk::first_sentence(view, now)},
               {"today", today(view.output, !view.output.split.series.empty())},
-              {"limit_mw_cm2", view.need_mw_cm2},
+              {"limit_mw_cm2", view.limit.shown_mw_cm2},
+              {"limit_why", view.limit_why},
+              {"shown_by", or_null(view.shown_by)},
+              {"shown_per_exitance", view.limit.shown_per_exitance},
               {"claimed_mw_cm2", or_null(record.light.record.claimed_mw_cm2)},
+              {"first_share_of_claim", interval(desk::first_share_of_claim(record, now))},
               {"last_check", or_null(view.state.last_check)},
               {"due", or_null(view.state.due)},
               {"overdue", view.state.overdue},

@@ -17,22 +17,11 @@ constexpr double kLeastAhead_days = 15;
 double day_of(base::Instant at) { return static_cast<double>(at.us) / kDay_us; }
 std::string whole(double number) { return std::to_string(std::llround(number)); }
 
-/// What one share of a baseline is in the readings' own scale: the barrier's and the radiometer's factors are in it.
-double per_share(const fleet::Series& series) {
-  std::vector<double> ratios;
-  for (const fleet::SeriesPoint& point : series.points) {
-    if (point.share > 0) ratios.push_back(point.bare_mw_cm2 / point.share);
-  }
-  if (ratios.empty()) return series.baseline_mw_cm2;
-  std::ranges::sort(ratios);
-  return ratios[ratios.size() / 2];
-}
-
 class Chart {
  public:
   explicit Chart(const desk::LightMonth& light) : light_(light), view_(light.view) {
     chart_.now_day = day_of(light.until);
-    chart_.y_title = "radiometer readings and estimate, mW/cm²";
+    chart_.y_title = "mW/cm² " + desk::as_shown_words({});
   }
 
   draw::TimeChart make() && {
@@ -44,7 +33,7 @@ class Chart {
     put_levels();
     put_ticks();
     if (!view_.output.split.series.empty()) {
-      const fleet::OutputSpread& today = view_.output.today;
+      const fleet::OutputSpread today = desk::as_shown(view_.output.today, view_.limit);
       chart_.now_words = desk::day_text(desk::local_day(light_.until, zone())) + ": about " + whole(today.p50) + ", " +
                          whole(today.p10) + " to " + whole(today.p90);
     }
@@ -59,14 +48,17 @@ class Chart {
   }
 
   void put_dots() {
-    for (const fleet::Series& series : view_.output.split.series) {
-      for (const fleet::SeriesPoint& point : series.points) {
-        chart_.dots.push_back({day_of(point.at), point.bare_mw_cm2, true, !is_current(series)});
+    const fleet::SeriesSplit& split = view_.output.split;
+    for (std::size_t i = 0; i < split.series.size(); ++i) {
+      const bool earlier = !is_current(split.series[i]);
+      for (const fleet::SeriesPoint& point : split.series[i].points) {
+        chart_.dots.push_back({day_of(point.at), point.bare_mw_cm2 * view_.scales[i].to_drawn, true, earlier});
       }
     }
-    for (const fleet::Uncounted& one : view_.output.split.uncounted) {
+    for (const fleet::Uncounted& one : split.uncounted) {
       const fleet::LightReading& reading = view_.record.history.readings[one.reading];
-      chart_.dots.push_back({day_of(reading.at), reading.shown_mw_cm2, false, false});
+      chart_.dots.push_back({day_of(reading.at),
+                             reading.shown_mw_cm2 * desk::to_drawn(view_.output, view_.scales, reading), false, false});
     }
   }
 
@@ -83,17 +75,26 @@ class Chart {
     const auto level = [&](double value, double from, double to, std::string words, LevelKind kind) {
       chart_.levels.push_back({value, std::max(from, chart_.from_day), to, std::move(words), kind});
     };
-    level(view_.need_mw_cm2, chart_.from_day, chart_.to_day, "limit " + whole(view_.need_mw_cm2), LevelKind::kLimit);
+    const std::string limit = "limit " + whole(view_.limit.shown_mw_cm2);
+    if (view_.output.split.series.empty()) {
+      level(view_.limit.shown_mw_cm2, chart_.from_day, chart_.to_day, limit, LevelKind::kLimit);
+    }
     if (const auto& claim = view_.record.light.record.claimed_mw_cm2) {
-      level(*claim, chart_.from_day, chart_.now_day, "claim " + whole(*claim), LevelKind::kClaim);
+      const double shown = *claim * view_.limit.shown_per_exitance;
+      const std::string as = whole(shown) == whole(*claim) ? "" : ", here " + whole(shown);
+      level(shown, chart_.from_day, chart_.now_day, "claim " + whole(*claim) + as, LevelKind::kClaim);
     }
     for (std::size_t i = 0; i < view_.output.split.series.size(); ++i) {
       const fleet::Series& series = view_.output.split.series[i];
       const fleet::SeriesAlarms& charts = view_.output.alarms[i];
       const bool current = is_current(series);
-      const double scale = per_share(series);
+      const double to_drawn = view_.scales[i].to_drawn;
+      const double scale = series.baseline_mw_cm2 * to_drawn;
       const double begins = day_of(series.points.front().at);
       const double ends = current ? chart_.now_day : day_of(series.points.back().at);
+      // Each has the limit of its own baseline; before the first one nothing was judged.
+      level(view_.scales[i].limit_mw_cm2 * to_drawn, i == 0 ? chart_.from_day : begins, current ? chart_.to_day : ends,
+            current ? limit : "", LevelKind::kLimit);
       level(scale, begins, ends, current ? "baseline " + whole(series.baseline_mw_cm2) : "", LevelKind::kBaseline);
       if (charts.learned_from < 2) continue;
       const double wide = fleet::AlarmSettings{}.individuals.L * charts.sigma;

@@ -13,19 +13,29 @@ namespace {
 
 using nlohmann::json;
 
-/// Readings as they were shown, each brought to one without a barrier where it counts.
-json readings_of(const desk::LightView& view, base::Instant from) {
+/// Readings as they were shown, each brought to one without a barrier where it counts, and those of other radiometers
+/// to the one that the course is told by.
+json readings_of(const OpenedLookBack& all, base::Instant from) {
+  const desk::LightView& view = all.view;
   std::vector<std::pair<base::Instant, json>> found;
-  const auto add = [&](base::Instant at, double mw_cm2, bool counts) {
-    if (at < from) return;
-    found.emplace_back(at, json{{"at", base::instant_text(at)}, {"mw_cm2", mw_cm2}, {"counts", counts}});
+  const auto add = [&](std::size_t index, double mw_cm2, bool counts) {
+    const fleet::LightReading& reading = view.record.history.readings[index];
+    if (reading.at < from) return;
+    found.emplace_back(reading.at, json{{"at", base::instant_text(reading.at)},
+                                        {"mw_cm2", mw_cm2},
+                                        {"shown_mw_cm2", reading.shown_mw_cm2},
+                                        {"radiometer_name", view.record.radiometers.at(reading.radiometer).record.name},
+                                        {"counts", counts}});
   };
-  for (const fleet::Series& series : view.output.split.series) {
-    for (const fleet::SeriesPoint& point : series.points) add(point.at, point.bare_mw_cm2, true);
+  const fleet::SeriesSplit& split = view.output.split;
+  for (std::size_t i = 0; i < split.series.size(); ++i) {
+    for (const fleet::SeriesPoint& point : split.series[i].points) {
+      add(point.reading, point.bare_mw_cm2 * all.scales[i].to_drawn, true);
+    }
   }
-  for (const fleet::Uncounted& one : view.output.split.uncounted) {
+  for (const fleet::Uncounted& one : split.uncounted) {
     const fleet::LightReading& reading = view.record.history.readings[one.reading];
-    add(reading.at, reading.shown_mw_cm2, false);
+    add(one.reading, reading.shown_mw_cm2 * desk::to_drawn(view.output, all.scales, reading), false);
   }
   std::ranges::stable_sort(found, {}, [](const auto& one) { return one.first; });
   json rows = json::array();
@@ -48,13 +58,18 @@ json events_of(const desk::LightView& view, base::Instant from, base::Instant un
 std::string course_json(const OpenedLookBack& all, base::Instant otherwise) {
   const std::vector<desk::CoursePoint> course = all.output->course(otherwise);
   json points = json::array();
+  const auto shown = [&](std::optional<double> exitance) {
+    if (exitance) *exitance *= all.limit.shown_per_exitance;
+    return exitance;
+  };
   for (const desk::CoursePoint& point : course) {
+    const fleet::OutputSpread output = desk::as_shown(point.output, all.limit);
     points.push_back({{"at", base::instant_text(point.at)},
-                      {"p10", point.output.p10},
-                      {"p50", point.output.p50},
-                      {"p90", point.output.p90},
-                      {"step", or_null(point.step)},
-                      {"decline", or_null(point.decline)}});
+                      {"p10", output.p10},
+                      {"p50", output.p50},
+                      {"p90", output.p90},
+                      {"step", or_null(shown(point.step))},
+                      {"decline", or_null(shown(point.decline))}});
   }
   json step = nullptr;
   if (const auto when = all.output->last().step_time()) {
@@ -66,7 +81,7 @@ std::string course_json(const OpenedLookBack& all, base::Instant otherwise) {
   const base::Instant from = course.front().at;
   return json{{"course", points},
               {"step", step},
-              {"readings", readings_of(all.view, from)},
+              {"readings", readings_of(all, from)},
               {"events", events_of(all.view, from, course.back().at)}}
       .dump();
 }

@@ -90,7 +90,7 @@ std::pair<std::string, double> progress(const desk::LookBackRanking& ranking, ba
 }
 
 desk::LookBackRanking ranking_of(const store::Reader& reader, const OpenedLookBack& all) {
-  return {desk::parts_of(reader, all.kept), *all.output, all.need_mw_cm2, *all.recomputed};
+  return {desk::parts_of(reader, all.kept), *all.output, all.limit.exitance_mw_cm2(), *all.recomputed};
 }
 
 base::Instant first_placed(const desk::LookBackRanking& ranking, base::Instant otherwise) {
@@ -114,7 +114,9 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
                       corrected_since(all, desk::Policy(reader));
     out["state"] = state;
     out["share_done"] = share;
-    out["need_mw_cm2"] = all.need_mw_cm2;
+    out["limit_mw_cm2"] = all.limit.shown_mw_cm2;
+    out["limit_why"] = all.limit_why;
+    out["shown_by"] = or_null(all.shown_by);
     out.erase("restorations");
     document = out.dump(-1, ' ', false, json::error_handler_t::replace);
     document.back() = ',';

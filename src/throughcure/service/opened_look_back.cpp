@@ -9,14 +9,26 @@ const desk::Outcome* OpenedLookBack::result_of(const store::Kept<practice::Resto
 }
 
 OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, const RecordsDesk& desk) {
-  OpenedLookBack all{.kept = visible_look_back(reader, call), .view = {}, .output = {}, .recomputed = {}};
+  OpenedLookBack all{.kept = visible_look_back(reader, call),
+                     .view = {},
+                     .output = {},
+                     .recomputed = {},
+                     .limit = {},
+                     .limit_why = {},
+                     .shown_by = {},
+                     .scales = {}};
   const std::vector<desk::Span> spans = desk::spans_of(reader, all.kept);
   const base::Instant until = spans.back().until;
   desk::LightsNow lights(reader, desk.lights);
   const desk::Policy& policy = lights.policy();
   const auto record = lights.record(all.kept.record.light);
-  all.need_mw_cm2 = desk::light_view(*record, policy, spans.front().from.value_or(until)).need_mw_cm2;
+  const desk::LightView good = desk::light_view(*record, policy, spans.front().from.value_or(until));
+  all.limit = good.limit;
+  all.limit_why = good.limit_why;
+  all.shown_by = good.shown_by;
   all.view = desk::light_view(*record, policy, until);
+  all.scales =
+      desk::series_scales(all.view.output, policy, good.state.last ? std::optional(good.state.last->id) : std::nullopt);
   all.output = std::make_unique<desk::LookBackOutput>(all.view, spans);
   all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.engine);
   return all;

@@ -15,7 +15,10 @@ struct OpenedLookBack {
   desk::LightView view;
   std::unique_ptr<desk::LookBackOutput> output;
   std::unique_ptr<desk::Recomputations> recomputed;
-  double need_mw_cm2 = 0;  ///< what its checks asked for, as it stood at its last good one
+  desk::Limit limit;                      ///< of the series that was current at its last good check
+  std::string limit_why;                  ///< as LightView has it
+  std::optional<std::string> shown_by;    ///< the radiometer by which limit and course are told
+  std::vector<desk::SeriesScale> scales;  ///< of each series of `view`, where that one's is 1
 
   /// What the restoration came to, as things stand now; null where that is not known.
   [[nodiscard]] const desk::Outcome* result_of(const store::Kept<practice::Restoration>& restoration) const;

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "throughcure/anatomy/cutting_plane.hpp"
+#include "throughcure/cure/priors.hpp"
 #include "throughcure/exchange/case_files.hpp"
 #include "throughcure/exchange/plain_value.hpp"
 #include "throughcure/plan/case.hpp"

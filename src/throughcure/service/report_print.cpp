@@ -77,8 +77,8 @@ class ReportPrint {
     put(light_table());
     put(
         Words{"Gives: radiant exitance as estimated from claim, readings and what was done, mW/cm², with the interval "
-              "that holds it 8 times in 10. Limit: the output under which its checks fail. Below its limit: the day on "
-              "which it has an even chance to be, by the forecast.",
+              "that holds it 8 times in 10. Limit: the reading under which its checks fail, mW/cm², as its radiometer "
+              "shows it. Below its limit: the day on which it has an even chance to be, by the forecast.",
               TypeSize::kSmall});
     put(Heading{"Radiometers that the checks were taken with"});
     put(radiometer_table(report_.radiometers));
@@ -104,7 +104,7 @@ class ReportPrint {
       const auto& falls = view.output.falls_below;
       table.rows.push_back({view.record.light.record.name, view.record.light.record.serial,
                             view.record.room.record.name, std::string(desk::word(view.state.state)), gives(view),
-                            whole(view.need_mw_cm2), day_or(view.state.last_check, zone, "never"),
+                            whole(view.limit.shown_mw_cm2), day_or(view.state.last_check, zone, "never"),
                             view.output.split.series.empty()
                                 ? "not known"
                                 : day_or(falls ? falls->middle : std::nullopt, zone, "after 3 years")});
@@ -120,6 +120,8 @@ class ReportPrint {
     put(Words{"Serial " + entry.serial + ", " + record.room.record.name + ", " + record.site.record.name + ". " +
               state_words(light.view.state)});
     put(Words{as_it_stood(light) + typeset(light.sentence)});
+    put(Words{"Its limit is " + whole(light.view.limit.shown_mw_cm2) + " mW/cm² " +
+              desk::as_shown_words(light.view.shown_by) + ": " + light.view.limit_why + "."});
     put_chart(light);
     put(Heading{"Checks of " + desk::month_text(report_.month)});
     put(check_table(light.checks, false));
@@ -148,10 +150,10 @@ class ReportPrint {
       return;
     }
     put(draw::Figure{draw::time_chart(chart, matter_.width_mm - 2 * draw::kPrintMargin_mm, kChartHeight_mm)});
-    put(
-        Words{"Full dots: readings on their radiometer, without the loss in a barrier; hollow ones do not count. Line "
-              "and grey band: the estimated output, 8 times in 10 inside the band; hatched: its forecast. Triangles: "
-              "what was done.",
+    put(Words{"All of it " + desk::as_shown_words(light.view.shown_by) +
+                  ". Full dots: readings without the loss in a barrier; hollow ones do not count; small ones are of "
+                  "another tip, mode or radiometer, brought to this one's scale. Line and grey band: the estimated "
+                  "output, 8 times in 10 inside the band; hatched: its forecast. Triangles: what was done.",
               TypeSize::kSmall});
   }
 

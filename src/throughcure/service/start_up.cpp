@@ -18,8 +18,7 @@ std::string how_they_stand(store::Store& records) {
     const practice::RightEdge edge = reader.edge();
     size = edge.size();
     const store::LogSizes sizes = reader.log_sizes();
-    whole = sizes.settled == sizes.written &&
-            practice::merkle_root(reader.leaves(1, static_cast<std::size_t>(size))) == edge.root();
+    whole = sizes.settled == sizes.written && practice::merkle_root(reader.leaves(1, size)) == edge.root();
   });
   if (!whole) {
     return ended +

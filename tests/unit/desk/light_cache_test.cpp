@@ -49,8 +49,8 @@ bool same(const std::optional<Value>& a, const std::optional<Value>& b, const Sa
 bool same(const desk::LightState& a, const desk::LightState& b) {
   const auto same_last = [](const desk::Judged& x, const desk::Judged& y) {
     return x.id == y.id && x.at == y.at && x.bare_mw_cm2 == y.bare_mw_cm2 && x.share == y.share &&
-           x.baseline_mw_cm2 == y.baseline_mw_cm2 && x.first == y.first && x.below == y.below && x.low == y.low &&
-           x.high == y.high;
+           x.baseline_mw_cm2 == y.baseline_mw_cm2 && x.limit_mw_cm2 == y.limit_mw_cm2 && x.first == y.first &&
+           x.below == y.below && x.low == y.low && x.high == y.high;
   };
   return a.state == b.state && a.why == b.why && same(a.last, b.last, same_last) && a.last_check == b.last_check &&
          a.due == b.due && a.overdue == b.overdue && a.overdue_days == b.overdue_days;
@@ -68,7 +68,7 @@ bool same(const fleet::LightToday& a, const fleet::LightToday& b) {
          same(a.change_per_year, b.change_per_year) && same(a.falls_below, b.falls_below, same_falls) &&
          a.days_since_reading == b.days_since_reading && same(a.sag, b.sag, same_paired) && a.sags == b.sags &&
          same(a.cleaning, b.cleaning, same_paired) && a.alarm_stands == b.alarm_stands &&
-         a.needs_bare_reading == b.needs_bare_reading;
+         a.needs_bare_reading == b.needs_bare_reading && a.shown_per_exitance == b.shown_per_exitance;
 }
 
 /// What a line says against what the light's page says, whose every number is worked out from all readings.
@@ -78,7 +78,8 @@ void expect_same(const desk::LightLine& line, const desk::LightView& view) {
   RC_ASSERT(same(line.output, view.output));
   RC_ASSERT(line.has_readings == !view.output.split.series.empty());
   RC_ASSERT(line.alarm == view.alarm);
-  RC_ASSERT(line.need_mw_cm2 == view.need_mw_cm2);
+  RC_ASSERT(line.limit.shown_mw_cm2 == view.limit.shown_mw_cm2);
+  RC_ASSERT(line.limit.shown_per_exitance == view.limit.shown_per_exitance);
 }
 
 /// A practice that anything may happen to, served by two programs: each with its own cache.
@@ -156,7 +157,7 @@ class Course {
         const auto now = *rc::gen::inRange(0, 10) == 0 ? now_ - hours(100) : now_;
         const desk::LightView view = desk::light_view(desk::light_record(reader, light), policy, now);
         expect_same(lights.line(light, now), view);
-        RC_ASSERT(same(lights.state(light, now), desk::state_of(view.record, policy, now)));
+        RC_ASSERT(same(lights.state(light, now), view.state));
       }
     });
   }
@@ -180,7 +181,9 @@ class Course {
             .tip_clean = *rc::gen::inRange(0, 8) != 0,
             .battery = *rc::gen::element<std::optional<double>>(0.2, std::nullopt, 1.0, 1.0, 1.0),
             .note = {},
-            .purpose = *rc::gen::inRange(0, 8) == 0 ? fleet::Purpose::kBeforeCleaning : fleet::Purpose::kCheck,
+            .purpose = *rc::gen::element(fleet::Purpose::kBeforeCleaning, fleet::Purpose::kLowBattery,
+                                         fleet::Purpose::kCheck, fleet::Purpose::kCheck, fleet::Purpose::kCheck,
+                                         fleet::Purpose::kCheck, fleet::Purpose::kCheck, fleet::Purpose::kCheck),
             .barrier = covered && *rc::gen::arbitrary<bool>() ? std::optional(barrier_) : std::nullopt};
   }
 
@@ -210,6 +213,9 @@ class Course {
     RC_ASSERT(with.baseline_mw_cm2 == without.baseline_mw_cm2);
     RC_ASSERT(with.look_back == without.look_back);
     RC_ASSERT(with.state == without.state);
+    RC_ASSERT(with.watch == without.watch);
+    RC_ASSERT(with.ask == without.ask);
+    RC_ASSERT(with.limit_mw_cm2 == without.limit_mw_cm2);
     expect_as_if_on_record(records, with);
   }
 
@@ -225,6 +231,13 @@ class Course {
       RC_ASSERT(again.sentence == told.sentence);
       RC_ASSERT(again.share == told.share);
       RC_ASSERT(again.baseline_mw_cm2 == told.baseline_mw_cm2);
+      // And how the light stands is as its page has it, the charts' alarms and the battery in it.
+      const desk::LightView view = desk::light_view(light, policy, std::max(now_, kept.taken_at));
+      RC_ASSERT(told.state == view.state.state);
+      const bool by_charts = (view.alarm || view.output.sags) && !light.light.record.withdrawn_at &&
+                             light.light.record.accepted_at.has_value();
+      const bool said = told.verdict != desk::CheckVerdict::kAgain && told.verdict != desk::CheckVerdict::kFailed;
+      RC_ASSERT(told.watch.has_value() == (by_charts && said));
       RC_ASSERT(kept.told == told.verdict);
       RC_ASSERT(kept.told_share == told.share);
       RC_ASSERT(kept.told_baseline_mw_cm2 == told.baseline_mw_cm2);

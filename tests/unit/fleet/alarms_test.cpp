@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
+#include <vector>
 
 #include <gtest/gtest.h>
 
@@ -147,6 +149,53 @@ TEST(Alarms, ARepairIsLearntAnew) {
   EXPECT_NEAR(found.target, std::log(1.3), 0.02);
   const ServiceEvent lent{.at = week(30), .what = Deed::kLent};
   EXPECT_FALSE(run_alarms(series, {{lent}}).alarms.empty()) << "lending explains nothing";
+}
+
+/// Alarms that stand, told as people are told of them.
+std::vector<std::tuple<Rule, Side, base::Instant, base::Instant, bool>> standing(const SeriesAlarms& found) {
+  std::vector<std::tuple<Rule, Side, base::Instant, base::Instant, bool>> all;
+  for (const Alarm& alarm : found.alarms) {
+    if (!alarm.stands) continue;
+    all.emplace_back(alarm.rule, alarm.side, alarm.raised_at, alarm.changed_at, alarm.needs_bare_reading);
+  }
+  return all;
+}
+
+// Gone on with from where the charts last began, earlier readings left out, they say what they say of all of them.
+TEST(Alarms, FromWhereTheyLastBeganTheySayTheSame) {
+  base::Stream draws(77, 3, 0);
+  std::size_t with_alarm = 0;
+  std::size_t left_out = 0;
+  for (std::uint64_t id = 0; id < 300; ++id) {
+    Series whole = weekly(120, [](std::size_t i) { return i % 50 > 30 ? -0.12 : 0; }, id);
+    for (SeriesPoint& point : whole.points) {
+      point.barrier_on = draws.uniform() < 0.3;
+      point.ln_factor_sd = point.barrier_on ? 0.02 : 0;
+    }
+    std::vector<ServiceEvent> services;
+    for (int i = 0; i < 3; ++i) {
+      const auto at = week(static_cast<std::size_t>(120 * draws.uniform()));
+      services.push_back({.at = at, .what = draws.uniform() < 0.5 ? Deed::kRepaired : Deed::kCleaned});
+    }
+    // What was known at some time, and then two readings more; one of the services may have been told beforehand.
+    const auto known = static_cast<std::size_t>(5 + 100 * draws.uniform());
+    Series then = whole;
+    then.points.resize(known);
+    ChartsStart start = run_alarms(then, services).last_start;
+    ASSERT_LT(start.point, known);
+    Series gist = whole;
+    gist.points.resize(known + 2);
+    Series all = gist;
+    gist.points.erase(gist.points.begin() + (start.point > 0 ? 1 : 0),
+                      gist.points.begin() + static_cast<std::ptrdiff_t>(start.point));
+    left_out += all.points.size() - gist.points.size();
+    start.point = start.point > 0 ? 1 : 0;
+    const auto expected = standing(run_alarms(all, services));
+    EXPECT_EQ(standing(run_alarms_from(start, gist, services)), expected) << id;
+    if (!expected.empty()) ++with_alarm;
+  }
+  EXPECT_GT(with_alarm, 50U);
+  EXPECT_GT(left_out, 3000U);
 }
 
 TEST(Alarms, ZIsStandardNormalAndIndependentInControl) {

@@ -64,6 +64,21 @@ TEST(LightOutput, ACertificateIsBelievedMoreThanAMaker) {
   EXPECT_LT(with.p50, without.p50) << "800 shown is believed sooner than 1000 claimed";
 }
 
+TEST(LightOutput, FirstReadingsSayOfTheClaimWhatTheyShow) {
+  LightHistory light = history();
+  EXPECT_FALSE(share_of_claim_by_readings(light, day(0))) << "nothing was read";
+  for (int i = 0; i < 3; ++i) add(light, i, 600);
+  add(light, 30, 300);
+  const auto share = share_of_claim_by_readings(light, day(10));
+  ASSERT_TRUE(share);
+  EXPECT_NEAR(share->p50, 0.6, 0.001) << "the claim is not believed beforehand, and later readings say nothing";
+  // The radiometer's 20 % with 3 % for its spectrum, and a scatter of 3 % over three readings, less what it drifts.
+  EXPECT_NEAR(std::log(share->p90 / share->p50), 1.2816 * std::hypot(0.2, 0.03, 0.03 / std::sqrt(3.0)), 0.003);
+  EXPECT_GT(light_output(light, day(10)).share_of_claim->p50, 0.75) << "today's estimate believes it";
+  light.claimed_mw_cm2.reset();
+  EXPECT_FALSE(share_of_claim_by_readings(light, day(10)));
+}
+
 TEST(LightOutput, OverdueChecksWidenIt) {
   LightHistory light = history();
   for (int i = 0; i < 20; ++i) add(light, 7 * i, 950);
@@ -132,6 +147,50 @@ TEST(LightOutput, ALightThatIsFollowedSaysTheSame) {
     EXPECT_EQ(kept.alarm_stands, anew.alarm_stands);
     EXPECT_EQ(kept.needs_bare_reading, anew.needs_bare_reading);
   }
+}
+
+/// What the last readings show, against what is estimated of them.
+double shown_of_estimate(const LightOutput& output) { return output.shown_per_exitance * output.today.p50; }
+
+TEST(LightOutput, ItIsKnownWhatARadiometerShowsOfTheOutput) {
+  LightHistory light = history();
+  EXPECT_EQ(light_output(light, day(0)).shown_per_exitance, 1) << "nothing was read";
+  light.claim = ClaimKind::kCertificate;
+  for (int i = 0; i < 20; ++i) add(light, 7 * i, 850 + i % 3);
+  const LightOutput low = light_output(light, day(133));
+  EXPECT_NEAR(low.shown_per_exitance, 0.85, 0.02) << "a laboratory says 1000";
+  EXPECT_NEAR(shown_of_estimate(low) / 851, 1, 0.01);
+  EXPECT_EQ(FollowedLight(light, day(133)).at(day(133)).shown_per_exitance, low.shown_per_exitance);
+  EXPECT_EQ(light_output(light, day(300)).shown_per_exitance, low.shown_per_exitance)
+      << "time alone tells nothing of it";
+  // A tip that fills 0.8 of the aperture: known beforehand.
+  LightHistory wide = history();
+  wide.radiometers[0].aperture_mm = 10;
+  wide.claim = ClaimKind::kCertificate;
+  for (int i = 0; i < 5; ++i) add(wide, 7 * i, 800);
+  EXPECT_NEAR(light_output(wide, day(28)).shown_per_exitance, 0.8, 1e-3);
+}
+
+TEST(LightOutput, WhatIsShownOfItIsWithoutTheBarrierAndOfEachSeriesItsOwn) {
+  const auto covered = [](LightReading& reading) -> LightReading& {
+    reading.barrier_on = true;
+    reading.barrier = BarrierFactor{.passes = 0.93, .sd = 0.01};
+    return reading;
+  };
+  LightHistory light = history();
+  light.radiometers.push_back({.aperture_mm = 8, .spectral_class = SpectralClass::kBroad});
+  for (int i = 0; i < 20; ++i) covered(add(light, 7 * i, 930));
+  const LightOutput barrier = light_output(light, day(133));
+  EXPECT_NEAR(shown_of_estimate(barrier) / 1000, 1, 0.01) << "as it would be shown without it";
+  for (int i = 0; i < 20; ++i) add(light, 7 * i + 1, 800).radiometer = 1;
+  const LightOutput both = light_output(light, day(134));
+  ASSERT_EQ(both.shown_per_exitance_in.size(), 2U);
+  EXPECT_EQ(both.shown_per_exitance, both.shown_per_exitance_in[1]) << "of the last one";
+  EXPECT_NEAR(both.shown_per_exitance_in[0] * both.today.p50 / 1000, 1, 0.02);
+  EXPECT_NEAR(both.shown_per_exitance_in[1] * both.today.p50 / 800, 1, 0.02);
+  covered(add(light, 135, 740)).radiometer = 1;
+  const LightOutput after = light_output(light, day(135));
+  EXPECT_NEAR(shown_of_estimate(after) / 800, 1, 0.02) << "one reading with a barrier is not its scale";
 }
 
 TEST(LightOutput, AnotherTipIsAnotherOutputAndAnotherModeOnlyRelative) {

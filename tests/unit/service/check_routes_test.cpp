@@ -1,4 +1,5 @@
 // Checks as a phone sends them. No outside source: this is our own contract; limits are the policy's as delivered.
+#include <array>
 #include <string>
 
 #include <gmock/gmock.h>
@@ -153,6 +154,65 @@ TEST_F(CheckTest, AnotherRadiometerBeginsAnotherBaseline) {
   nlohmann::json with_other = check(700);
   with_other["radiometer"] = other.number;
   EXPECT_EQ(take(with_other).body["verdict"], "first");
+}
+
+/// Weekly readings of a sound light about 1100, with a scatter of 1 %.
+constexpr std::array kSound = {1100.0, 1108, 1092, 1101, 1089, 1106, 1097, 1110, 1094, 1103, 1099, 1091, 1107, 1100};
+
+TEST_F(CheckTest, AnAlarmOfTheChartsIsToldBesideAReadingThatIsGoodByItself) {
+  for (const double shown : kSound) {
+    const Told told = take(check(shown));
+    EXPECT_EQ(told.body["state"], "in use");
+    EXPECT_EQ(told.body["watch"], nullptr);
+    wait(hours(24 * 7));
+  }
+  Told told;
+  for (int week = 0; week < 4; ++week) {
+    told = take(check(1100 * 0.94));
+    wait(hours(24 * 7));
+  }
+  EXPECT_EQ(told.body["verdict"], "good");
+  EXPECT_EQ(told.body["ask"], nullptr) << "it was read without a barrier";
+  EXPECT_EQ(told.body["state"], "watch");
+  EXPECT_THAT(told.body.value("watch", ""), testing::HasSubstr("drifting down since 2026-04"));
+  // As everywhere else.
+  const nlohmann::json page = office_.get(ana_, "/api/fleet/1").body;
+  EXPECT_EQ(page["state"], "watch");
+  EXPECT_EQ(page["alarm"], told.body["watch"]);
+  EXPECT_EQ(office_.get(ana_, "/api/today").body["wrong"].at(0)["sentence"], told.body["watch"]);
+  EXPECT_EQ(office_.get(ana_, "/api/check-sheet").body["lights"].at(0)["state"], "watch");
+  // One that is to be taken again says enough.
+  const Told low = take(check(700));
+  EXPECT_EQ(low.body["verdict"], "again");
+  EXPECT_EQ(low.body["watch"], nullptr);
+  EXPECT_THAT(low.body["ask"].value("why", ""), testing::HasSubstr("dirty tip"));
+}
+
+TEST_F(CheckTest, AnAlarmThatOnlyTheBarrierRaisedAsksForAReadingWithoutIt) {
+  base::BarrierId sleeve;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    sleeve = w.add(fleet::BarrierEntry{"Sleeve", 0.93, 0.01, "measured"});
+  });
+  for (const double shown : kSound) {
+    take(check(shown));
+    wait(hours(24 * 7));
+  }
+  Told told;
+  for (int week = 0; week < 3; ++week) {
+    nlohmann::json covered = check(1100 * 0.93 * 0.92);
+    covered["barrier_on"] = true;
+    covered["barrier"] = sleeve.number;
+    told = take(covered);
+    wait(hours(24 * 7));
+  }
+  EXPECT_EQ(told.body["verdict"], "good");
+  EXPECT_EQ(told.body["state"], "watch");
+  EXPECT_THAT(told.body.value("watch", ""), testing::Not(testing::IsEmpty()));
+  ASSERT_TRUE(told.body["ask"].is_object());
+  EXPECT_THAT(told.body["ask"].value("why", ""), testing::StartsWith("Take one more reading without the barrier: "));
+  EXPECT_EQ(told.body["ask"]["barrier_on"], false);
+  const Told bare = take(check(1098));
+  EXPECT_EQ(bare.body["ask"], nullptr) << "it was taken";
 }
 
 TEST_F(CheckTest, WhatIsSentLaterKeepsItsTimeAndWhoTookIt) {

@@ -1,6 +1,7 @@
 // The list of lights, a light's page, the page of the day, over the demo's invented year. No outside source: our own
 // contract.
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <string>
 
@@ -11,6 +12,7 @@
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
 #include "throughcure/practice/attachment.hpp"
+#include "throughcure/practice/material.hpp"
 #include "unit/service/office.hpp"
 
 namespace throughcure::tests {
@@ -400,6 +402,44 @@ TEST_F(FleetTest, AWeakLightIsNotAccepted) {
   EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("410"));
 }
 
+TEST_F(FleetTest, ALightWhoseFirstReadingsBelieItsClaimIsNotAccepted) {
+  const std::int64_t light = add_light(2400);
+  give_papers(light);
+  const auto share = [&] { return office_.get(lead_, "/api/fleet/1").body["first_share_of_claim"]; };
+  const auto accept = [&] { return office_.post(lead_, at(light, "accept"), nlohmann::json::object()); };
+  const auto put_least = [&](double number, int revision) {
+    return office_
+        .put(lead_, "/api/policy/least_share_of_claim?revision=" + std::to_string(revision),
+             {{"number", number}, {"source", "ours"}})
+        .status;
+  };
+  EXPECT_TRUE(share().is_null()) << "nothing was read";
+  check(light, 1150);
+  EXPECT_NEAR(share()["p50"], 1150.0 / 2400, 0.001) << "whatever the maker says";
+  // Nine times in ten below 0.48 exp(1.2816 sd): sd of 20 % for the radiometer, 5 % for its spectrum, 3 % for a
+  // reading.
+  EXPECT_NEAR(share()["p90"], 0.4792 * std::exp(1.2816 * std::hypot(0.2, 0.05, 0.0316)), 0.001);
+  const Told refused = accept();
+  EXPECT_EQ(refused.status, 422);
+  EXPECT_THAT(refused.body.value("sentence", ""),
+              HasSubstr("they tell 48 % of it, at most 63 %, and 70 % is the least"));
+  EXPECT_EQ(office_.get(lead_, "/api/fleet/1").body["missing"].size(), 1U);
+  // The practice asks for less, or the claim was copied wrong.
+  ASSERT_EQ(put_least(0.6, 0), 200);
+  EXPECT_TRUE(office_.get(lead_, "/api/fleet/1").body["missing"].empty());
+  ASSERT_EQ(put_least(0.7, 1), 200);
+  const nlohmann::json kept = office_.get(lead_, "/api/records/light/1").body;
+  nlohmann::json record = kept["record"];
+  record["claimed_mw_cm2"] = 1900;
+  ASSERT_EQ(office_.put(lead_, "/api/records/light/1?revision=" + kept["revision"].dump(), record).status, 200);
+  EXPECT_EQ(accept().status, 200) << "61 % of a radiometer that is good to 20 % may be 79 %";
+  // First readings are those up to acceptance.
+  const nlohmann::json then = share();
+  office_.now += hours(24);
+  check(light, 990);
+  EXPECT_EQ(share(), then);
+}
+
 TEST_F(FleetTest, AWithdrawnLightComesBackAfterItsGoodChecks) {
   const std::int64_t light = add_light();
   give_papers(light);
@@ -415,6 +455,35 @@ TEST_F(FleetTest, AWithdrawnLightComesBackAfterItsGoodChecks) {
   EXPECT_EQ(office_.post(lead_, at(light, "return"), nlohmann::json::object()).status, 422) << "two of three";
   check(light, 1135);
   EXPECT_EQ(office_.post(lead_, at(light, "return"), nlohmann::json::object()).body["state"], "in use");
+}
+
+TEST_F(FleetTest, ALightThatSagsOnALowBatteryIsWatched) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  ASSERT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 200);
+  const auto on_low_battery = [&](double shown) {
+    check(light, 1150);
+    office_.now += std::chrono::minutes(10);
+    nlohmann::json low = check_of(light, shown);
+    low["purpose"] = "low_battery";
+    low["battery"] = 0.1;
+    return office_.post(lead_, "/api/checks", low).body;
+  };
+  const auto state = [&] { return office_.get(lead_, "/api/fleet").body["lights"].at(0)["state"]; };
+  EXPECT_EQ(on_low_battery(1150 * 0.95)["state"], "in use") << "a little is nothing";
+  EXPECT_EQ(state(), "in use");
+  const nlohmann::json told = on_low_battery(1150 * 0.7);
+  // Two pairs: 1 - sqrt(0.95 * 0.7).
+  const std::string sentence = "It gives 18 % less on a low battery.";
+  EXPECT_EQ(told["state"], "watch");
+  EXPECT_EQ(told["watch"], sentence);
+  EXPECT_EQ(state(), "watch");
+  const nlohmann::json page = office_.get(lead_, "/api/fleet/1").body;
+  EXPECT_EQ(page["state"], "watch");
+  EXPECT_EQ(page["why"], sentence);
+  EXPECT_TRUE(page["alarm"].is_null()) << "no chart says so";
+  EXPECT_EQ(office_.get(lead_, "/api/today").body["wrong"].at(0)["sentence"], sentence);
 }
 
 TEST_F(FleetTest, TheFailingLightOfTheInventedYearIsSeenWeeksBefore) {

@@ -30,6 +30,7 @@ const light: SheetLight = {
     radiometer: 2,
     share: 0.95,
     baseline_mw_cm2: 1000,
+    limit_mw_cm2: 803,
   },
   due: "2026-11-27T08:00:00Z",
   overdue: false,
@@ -124,6 +125,8 @@ describe("what the page says before the program has judged it", () => {
     const said = guess(sheet, light, body(looked));
     expect(said.sentence).toBe("Light 3 shows 900\u00a0mW/cm², 90\u00a0% of its baseline.");
     expect(said.ask).toBeNull();
+    expect(said.limit_mw_cm2).toBe(803);
+    expect(guess(sheet, light, { ...body(looked), radiometer: 9 }).limit_mw_cm2).toBeNull();
   });
   it("takes a barrier's own loss out", () => {
     const said = guess(sheet, light, body({ ...looked, barrierLook: "snug" }, 810));

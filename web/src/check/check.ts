@@ -177,6 +177,8 @@ export interface Guess {
   steps: readonly string[];
   share: number | null;
   baseline_mw_cm2: number | null;
+  /** Under which it is too low, on its radiometer; null where only the practice's lower limit is known to hold. */
+  limit_mw_cm2: number | null;
   ask: Ask | null;
 }
 
@@ -206,7 +208,8 @@ export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
   const share = baseline !== null && value !== null ? value / baseline : null;
   const shown = withUnit(body.shown_mw_cm2, "mW/cm²", 5);
   const tells = `${light.name} shows ${shown}${share === null ? "" : `, ${percent(share)} of its baseline`}`;
-  const common = { share, baseline_mw_cm2: baseline, steps: [], ask: null };
+  const limit_mw_cm2 = baseline === null ? null : (light.last?.limit_mw_cm2 ?? null);
+  const common = { share, baseline_mw_cm2: baseline, limit_mw_cm2, steps: [], ask: null };
   const compared = value ?? body.shown_mw_cm2;
   const limit = (number: number): string => withUnit(number, "mW/cm²", 5);
   const little =

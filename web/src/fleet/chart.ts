@@ -1,8 +1,20 @@
-// What a light's chart shows, from the server's answer: instants in ms, everything on one scale [mW/cm2].
+// What a light's chart shows, from the server's answer: instants in ms, everything on one scale, that of the radiometer
+// which the limit is told by [mW/cm2].
 import { date } from "../lib/dates";
-import { text, withUnit } from "../lib/numbers";
+import { text, whole, withUnit } from "../lib/numbers";
 import { roundUp } from "../plot/scale";
-import { alarmWords, deedWords, type FleetLight, fallsWords, perShare, pointWords, toldWords } from "./fleet";
+import {
+  alarmWords,
+  asShown,
+  deedWords,
+  type FleetLight,
+  fallsWords,
+  type Point,
+  pointWords,
+  type Series,
+  type Spread,
+  toldWords,
+} from "./fleet";
 
 export interface Chart {
   from: number;
@@ -28,15 +40,34 @@ export interface Chart {
 const ms = (instant: string): number => Date.parse(instant);
 const month_ms = 30.4 * 86_400_000;
 
+/** Where a reading is drawn: one of another series where that radiometer would have shown it. */
+const drawnAt = (one: Point, series: Series): number => one.mw_cm2 * series.to_drawn;
+
+/** What was shown is said in any case; where it is drawn, only where that is elsewhere. */
+function dotSays(one: Point, series: Series, light: FleetLight): string {
+  const drawn = text(drawnAt(one, series));
+  const says = pointWords(one, series);
+  return series.to_drawn === 1 || drawn === text(one.mw_cm2)
+    ? says
+    : `${says}; drawn at ${drawn}, ${asShown(light.shown_by)}`;
+}
+
+const shownToday = (light: FleetLight): Spread | undefined => {
+  if (!light.today) return undefined;
+  const { p10, p50, p90 } = light.today;
+  const per = light.shown_per_exitance;
+  return { p10: p10 * per, p50: p50 * per, p90: p90 * per };
+};
+
 /** Undefined where there is nothing to draw yet. */
 export function chartOf(light: FleetLight, today: number): Chart | undefined {
   const dots = light.series.flatMap((series) =>
     series.points.map((one) => ({
       at: ms(one.at),
-      y: one.mw_cm2 ?? one.shown_mw_cm2,
+      y: drawnAt(one, series),
       counts: one.counts,
       earlier: !series.current,
-      says: pointWords(one, series),
+      says: dotSays(one, series, light),
     })),
   );
   const band = light.band.map((one) => ({ at: ms(one.at), p10: one.p10, p50: one.p50, p90: one.p90 }));
@@ -51,6 +82,7 @@ export function chartOf(light: FleetLight, today: number): Chart | undefined {
     ...levels.map((one) => one.y),
   ].reduce((a, b) => Math.max(a, b), 0);
   const falls = light.falls_below;
+  const now = shownToday(light);
   const inside = (instant: string | null | undefined): number =>
     instant ? Math.min(Math.max(ms(instant), first), to) : to;
   return {
@@ -67,10 +99,10 @@ export function chartOf(light: FleetLight, today: number): Chart | undefined {
       says: `${date(one.at)}: ${deedWords(one.what)}${one.note ? `, ${one.note}` : ""}, by ${one.name}`,
     })),
     alarms: alarmsOf(light),
-    now: light.today
+    now: now
       ? {
-          y: light.today.p50,
-          words: `${withUnit(light.today.p50, "mW/cm²")}, ${text(light.today.p10)} to ${text(light.today.p90)}`,
+          y: now.p50,
+          words: `${withUnit(now.p50, "mW/cm²")}, ${text(now.p10)} to ${text(now.p90)}`,
         }
       : undefined,
     crossing:
@@ -87,44 +119,56 @@ export function chartOf(light: FleetLight, today: number): Chart | undefined {
 }
 
 function levelsOf(light: FleetLight, first: number, to: number, today: number): Chart["levels"] {
-  const out: Chart["levels"] = [
-    {
-      y: light.limit_mw_cm2,
-      from: first,
-      to,
-      words: `limit ${text(light.limit_mw_cm2)}`,
-      source:
-        "what the practice's policy asks of this light: its lower limit, or its share of the baseline where that is more",
-      kind: "limit",
-    },
-  ];
+  const out: Chart["levels"] = [];
+  const limit = {
+    y: light.limit_mw_cm2,
+    words: `limit ${whole(light.limit_mw_cm2)}`,
+    source: `under it a check fails, ${asShown(light.shown_by)}: ${light.limit_why}`,
+    kind: "limit" as const,
+  };
+  if (light.series.length === 0) out.push({ ...limit, from: first, to });
   if (light.claimed_mw_cm2 !== null) {
+    const claimed = whole(light.claimed_mw_cm2);
+    const here = whole(light.claimed_mw_cm2 * light.shown_per_exitance);
     out.push({
-      y: light.claimed_mw_cm2,
+      y: light.claimed_mw_cm2 * light.shown_per_exitance,
       from: first,
       to: today,
-      words: `claim ${text(light.claimed_mw_cm2)}`,
-      source: "radiant exitance that the maker claims",
+      words: `claim ${claimed}${here === claimed ? "" : `, here ${here}`}`,
+      source: `radiant exitance that the maker claims${here === claimed ? "" : `, drawn ${asShown(light.shown_by)}`}`,
       kind: "claim",
     });
   }
-  for (const series of light.series) {
-    const scale = perShare(series);
+  light.series.forEach((series, i) => {
+    const { to_drawn, baseline_mw_cm2: baseline } = series;
     const begins = series.points.reduce((a, one) => Math.min(a, ms(one.at)), Number.POSITIVE_INFINITY);
-    if (scale === null || !Number.isFinite(begins)) continue;
+    if (!Number.isFinite(begins)) return;
     const ends = series.current ? today : series.points.reduce((a, one) => Math.max(a, ms(one.at)), begins);
     const pair = `${series.tip_name} on ${series.radiometer_name}, ${series.mode}`;
+    // Each has the limit of its own baseline; before the first one nothing was judged.
+    const from = i === 0 ? first : begins;
+    if (series.current) out.push({ ...limit, from, to });
+    else {
+      const shown = `${whole(series.limit_mw_cm2)} mW/cm² ${asShown(series.radiometer_name)}`;
+      out.push({
+        y: series.limit_mw_cm2 * to_drawn,
+        from,
+        to: ends,
+        words: "",
+        source: `limit of the ${pair}: ${shown}`,
+        kind: "limit",
+      });
+    }
     const level = (share: number, words: string, source: string, kind: "baseline" | "control"): void => {
-      out.push({ y: share * scale, from: begins, to: ends, words, source, kind });
+      out.push({ y: share * baseline * to_drawn, from: begins, to: ends, words, source, kind });
     };
-    const shown = series.baseline_mw_cm2 ?? scale;
     level(
       1,
-      series.current ? `baseline ${text(shown)}` : "",
-      `baseline of the ${pair}: ${withUnit(shown, "mW/cm²")} shown`,
+      series.current ? `baseline ${whole(baseline)}` : "",
+      `baseline of the ${pair}: ${whole(baseline)} mW/cm² shown`,
       "baseline",
     );
-    if (!series.limits) continue;
+    if (!series.limits) return;
     const { lower, upper } = series.limits;
     level(
       lower,
@@ -133,7 +177,7 @@ function levelsOf(light: FleetLight, first: number, to: number, today: number): 
       "control",
     );
     level(upper, "", `upper limit of the control chart of the ${pair}, from its own scatter`, "control");
-  }
+  });
   return out;
 }
 
@@ -145,7 +189,7 @@ function alarmsOf(light: FleetLight): Chart["alarms"] {
       return [
         {
           at: ms(alarm.at),
-          y: point.mw_cm2 ?? point.shown_mw_cm2,
+          y: drawnAt(point, series),
           says: `${date(alarm.at)}: ${alarmWords(alarm)}`,
         },
       ];
@@ -157,13 +201,14 @@ function alarmsOf(light: FleetLight): Chart["alarms"] {
 export function chartSays(light: FleetLight): string {
   const all = light.series.flatMap((series) => series.points);
   const counted = all.filter((one) => one.counts).length;
-  const today = light.today
-    ? `Today about ${withUnit(light.today.p50, "mW/cm²")}, ${text(light.today.p10)} to ${text(light.today.p90)}.`
+  const now = shownToday(light);
+  const today = now
+    ? `Today about ${withUnit(now.p50, "mW/cm²")}, ${text(now.p10)} to ${text(now.p90)}.`
     : "What it gives today is not known.";
   const falls = fallsWords(light.falls_below);
   const alarms = light.series.reduce((sum, one) => sum + one.alarms.length, 0);
   return [
-    `Output over time: ${all.length} readings, ${counted} of them count, limit ${withUnit(light.limit_mw_cm2, "mW/cm²")}.`,
+    `Output over time, ${asShown(light.shown_by)}: ${all.length} readings, ${counted} of them count, limit ${whole(light.limit_mw_cm2)} mW/cm².`,
     today,
     falls ? `It falls below the limit ${falls}.` : "",
     alarms > 0 ? `${alarms} ${alarms === 1 ? "alarm" : "alarms"} of the chart.` : "",
@@ -176,7 +221,7 @@ export function chartSays(light: FleetLight): string {
 export const chartHeader = [
   "kind",
   "at",
-  "mW/cm2",
+  "as drawn [mW/cm2]",
   "low",
   "high",
   "shown [mW/cm2]",
@@ -194,11 +239,11 @@ export function chartRows(light: FleetLight): (string | number)[][] {
     series.points.map((one) => [
       "reading",
       one.at,
-      one.mw_cm2 ?? "",
+      drawnAt(one, series),
       "",
       "",
       one.shown_mw_cm2,
-      one.share ?? "",
+      one.share,
       series.tip_name,
       series.radiometer_name,
       series.mode,

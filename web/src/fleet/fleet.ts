@@ -7,7 +7,7 @@ import { percent, text, withUnit } from "../lib/numbers";
 
 /** A row of GET /api/fleet. */
 export type FleetRow = One<Doc<"Fleet">["lights"]>;
-/** Where a value lies with 8 chances in 10, and its middle. */
+/** Where a value lies with 8 chances in 10, and its middle; `today` is radiant exitance. */
 export type Spread = NonNullable<FleetRow["today"]>;
 /** The same of an instant; an end may be later than was looked for. */
 export type SpreadOfTime = NonNullable<FleetRow["falls_below"]>;
@@ -77,6 +77,9 @@ export function readingsOf(light: Pick<FleetLight, "series">): { series: Series;
     .sort((a, b) => (a.point.at < b.point.at ? 1 : -1));
 }
 
+/** "as Radiometer A shows it"; of a light that was never read: "as its radiometer shows it". */
+export const asShown = (radiometer: string | null): string => `as ${radiometer ?? "its radiometer"} shows it`;
+
 /** How one reading is told. */
 export function pointWords(one: Point, series: Series): string {
   const share = `, ${percent(one.share)} of its baseline`;
@@ -118,14 +121,6 @@ export function toldWords({ told }: Pick<Point, "told">): string {
     noted: "does not count",
   } as const;
   return `${words[told.verdict]}${told.share === null ? "" : `, ${percent(told.share)}`}`;
-}
-
-/** What a share of this series' baseline is on the picture's scale [mW/cm2]. */
-export function perShare(series: Series): number {
-  const ratios = series.points
-    .flatMap((one) => (one.share > 0 ? [one.mw_cm2 / one.share] : []))
-    .sort((a, b) => a - b);
-  return ratios[Math.floor(ratios.length / 2)] ?? series.baseline_mw_cm2;
 }
 
 /** What may be done with a light, by what it is and who asks. */

@@ -13,6 +13,9 @@ export function text(value: number, digits = 3): string {
   return formatOf(digits).format(value).replace("-", "\u2212");
 }
 
+/** In whole numbers, as limits and baselines are told wherever they stand: 1043.4 -> "1,043". */
+export const whole = (value: number): string => text(Math.round(value), 6);
+
 /** A format takes longer to make than hundreds of numbers to write, so each is made once. */
 const formats = new Map<number, Intl.NumberFormat>();
 function formatOf(digits: number): Intl.NumberFormat {

@@ -45,7 +45,9 @@ export const page: LookBack = {
   sentence: "Two restorations were cured with Light 3 since its last good check.",
   state: "done",
   share_done: 1,
-  need_mw_cm2: 500,
+  limit_mw_cm2: 656.4,
+  limit_why: "80 % of its baseline",
+  shown_by: "Radiometer A",
   output: {
     course: Array.from({ length: 20 }, (_, i) => ({
       at: `2026-11-${String(i + 1).padStart(2, "0")}T08:00:00.000000Z`,
@@ -62,8 +64,20 @@ export const page: LookBack = {
       late: "2026-11-18T08:00:00.000000Z",
     },
     readings: [
-      { at: "2026-11-01T08:00:00.000000Z", mw_cm2: 820, counts: true },
-      { at: "2026-11-20T08:00:00.000000Z", mw_cm2: 430, counts: true },
+      {
+        at: "2026-11-01T08:00:00.000000Z",
+        mw_cm2: 820,
+        shown_mw_cm2: 820,
+        radiometer_name: "Radiometer A",
+        counts: true,
+      },
+      {
+        at: "2026-11-20T08:00:00.000000Z",
+        mw_cm2: 430,
+        shown_mw_cm2: 516,
+        radiometer_name: "Radiometer B",
+        counts: true,
+      },
     ],
     events: [{ at: "2026-11-07T08:00:00.000000Z", what: "tip_replaced" }],
   },

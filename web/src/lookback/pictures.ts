@@ -1,6 +1,8 @@
 // The two pictures of a look-back: what the light gave, and each restoration by its chance.
+import type { One } from "../api/documents";
 import { date } from "../lib/dates";
-import { percent, text } from "../lib/numbers";
+import { percent, text, whole } from "../lib/numbers";
+import { asShown } from "../fleet/fleet";
 import { roundUp } from "../plot/scale";
 import { chanceWords, doubtOf, type InDoubt, type LookBack, many, toothWords } from "./lookback";
 
@@ -32,7 +34,7 @@ export function boundsOf(time: Time): { at: number; words: string }[] {
   return time.good === undefined ? [until] : [{ at: time.good, words: "last good check" }, until];
 }
 
-/** The output over that time, as TimePlot draws it. */
+/** The output over that time as the radiometer of the last good check shows it, as TimePlot draws it. */
 export function outputPicture(one: LookBack, time: Time) {
   const { course, readings, events, step } = one.output;
   const at = course.map((point) => ms(point.at));
@@ -56,22 +58,22 @@ export function outputPicture(one: LookBack, time: Time) {
   return {
     from: time.from,
     to: time.to,
-    yTo: roundUp(1.05 * most.reduce((a, b) => Math.max(a, b), one.need_mw_cm2)),
+    yTo: roundUp(1.05 * most.reduce((a, b) => Math.max(a, b), one.limit_mw_cm2)),
     band: course.map(({ p10, p50, p90 }, i) => ({ at: at[i] ?? 0, p10, p50, p90 })),
     dots: readings.map((reading) => ({
       at: ms(reading.at),
       y: reading.mw_cm2,
       counts: reading.counts,
       earlier: false,
-      says: `${date(reading.at, "moment")}: read ${text(reading.mw_cm2)} mW/cm²${reading.counts ? "" : ", does not count"}`,
+      says: readingSays(reading, one.shown_by),
     })),
     levels: [
       {
-        y: one.need_mw_cm2,
+        y: one.limit_mw_cm2,
         from: time.from,
         to: time.to,
-        words: `limit ${text(one.need_mw_cm2)}`,
-        source: "under it a check fails, as it stood at the last good one",
+        words: `limit ${whole(one.limit_mw_cm2)}`,
+        source: `under it a check fails, ${asShown(one.shown_by)}: ${one.limit_why}, as it stood at the last good one`,
         kind: "limit" as const,
       },
     ],
@@ -83,6 +85,14 @@ export function outputPicture(one: LookBack, time: Time) {
     courses,
     bounds: boundsOf(time),
   };
+}
+
+/** What was shown, and where another radiometer's reading is drawn. */
+function readingSays(reading: One<LookBack["output"]["readings"]>, by: string | null): string {
+  const shown = `${date(reading.at, "moment")}: ${text(reading.shown_mw_cm2)} mW/cm² on ${reading.radiometer_name}`;
+  const drawn =
+    reading.radiometer_name === by ? "" : `; drawn at ${text(reading.mw_cm2)}, ${asShown(by)}`;
+  return `${shown}${reading.counts ? "" : ", does not count"}${drawn}`;
 }
 
 /** What the light did, in a sentence or two. */
@@ -102,14 +112,14 @@ export function outputSays(one: LookBack): string {
   const span = one.good_until
     ? `From the last good check on ${date(one.good_until)}`
     : `From ${date(first.at)}`;
-  return `${span} to ${date(one.until)} the output went from about ${text(first.p50)} to ${text(last.p50)} mW/cm². ${outputWords(one)}`;
+  return `${span} to ${date(one.until)} the output went from about ${text(first.p50)} to ${text(last.p50)} mW/cm², ${asShown(one.shown_by)}. ${outputWords(one)}`;
 }
 
 export const outputHeader = [
   "at",
-  "output p10 [mW/cm2]",
-  "output p50 [mW/cm2]",
-  "output p90 [mW/cm2]",
+  "as shown, p10 [mW/cm2]",
+  "as shown, p50 [mW/cm2]",
+  "as shown, p90 [mW/cm2]",
   "if a step [mW/cm2]",
   "if a decline [mW/cm2]",
 ] as const;

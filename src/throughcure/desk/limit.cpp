@@ -1,0 +1,64 @@
+#include "throughcure/desk/limit.hpp"
+
+#include <algorithm>
+
+#include "throughcure/desk/whole_text.hpp"
+
+namespace throughcure::desk {
+
+double shown_limit(const Policy& policy, std::optional<double> baseline_mw_cm2) {
+  return std::max(policy["lower_limit_mw_cm2"], policy["action_share"] * baseline_mw_cm2.value_or(0));
+}
+
+Limit limit_of(const Standing& standing, const Policy& policy, const fleet::LightToday& output) {
+  return {.shown_mw_cm2 = standing.last ? standing.last->limit_mw_cm2 : shown_limit(policy, std::nullopt),
+          .shown_per_exitance = output.shown_per_exitance};
+}
+
+std::string limit_why(const Standing& standing, const Policy& policy) {
+  if (!standing.last || standing.last->limit_mw_cm2 <= policy["lower_limit_mw_cm2"]) {
+    return "the practice's lower limit";
+  }
+  return whole_text(100 * policy["action_share"]) + " % of its baseline";
+}
+
+std::optional<std::string> shown_by(const LightRecord& record, const Standing& standing) {
+  const fleet::LightReading* const last = standing.last ? reading_of(record, standing.last->id) : nullptr;
+  if (last == nullptr) return std::nullopt;
+  return record.radiometers.at(last->radiometer).record.name;
+}
+
+std::string as_shown_words(const std::optional<std::string>& radiometer) {
+  return "as " + radiometer.value_or("its radiometer") + " shows it";
+}
+
+std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const Policy& policy,
+                                       std::optional<base::ReadingId> drawn_by) {
+  const auto& all = output.split.series;
+  const std::vector<double>& shown = output.shown_per_exitance_in;
+  const auto is_drawn = [&](const fleet::Series& series) {
+    return drawn_by && std::ranges::find(series.points, *drawn_by, &fleet::SeriesPoint::id) != series.points.end();
+  };
+  const auto drawn = std::ranges::find_if(all, is_drawn);
+  std::vector<SeriesScale> scales;
+  scales.reserve(all.size());
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const double by = drawn == all.end() ? shown[i] : shown[static_cast<std::size_t>(drawn - all.begin())];
+    scales.push_back({.limit_mw_cm2 = shown_limit(policy, all[i].baseline_mw_cm2), .to_drawn = by / shown[i]});
+  }
+  return scales;
+}
+
+double to_drawn(const fleet::LightOutput& output, const std::vector<SeriesScale>& scales,
+                const fleet::LightReading& reading) {
+  double found = 1;
+  for (std::size_t i = 0; i < scales.size(); ++i) {
+    const fleet::Series& series = output.split.series[i];
+    if (series.tip == reading.tip && series.radiometer == reading.radiometer && series.mode == reading.mode) {
+      found = scales[i].to_drawn;
+    }
+  }
+  return found;
+}
+
+}  // namespace throughcure::desk
