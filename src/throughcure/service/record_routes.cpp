@@ -213,6 +213,7 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
     const store::Row before = visible(writer, table, id, member_of(call));
     if (table.kind != "site") must_be_theirs(writer, table, values, call);
     document = once(writer, call, [&] {
+      base::refuse_if_any(desk::act_problems(table, &before.values, values));
       base::refuse_if_any(desk::tie_problems(writer, table, &before.values, values, desk.settings.now()));
       writer.correct(table, id, revision, values);
       desk::follow_correction(writer, table, before.values, values);

@@ -157,7 +157,8 @@ TEST_F(CheckTest, AnotherRadiometerBeginsAnotherBaseline) {
 }
 
 /// Weekly readings of a sound light about 1100, with a scatter of 1 %.
-constexpr std::array<double, 14> kSound = {1100, 1108, 1092, 1101, 1089, 1106, 1097, 1110, 1094, 1103, 1099, 1091, 1107, 1100};
+constexpr std::array<double, 14> kSound = {1100, 1108, 1092, 1101, 1089, 1106, 1097,
+                                           1110, 1094, 1103, 1099, 1091, 1107, 1100};
 
 TEST_F(CheckTest, AnAlarmOfTheChartsIsToldBesideAReadingThatIsGoodByItself) {
   for (const double shown : kSound) {

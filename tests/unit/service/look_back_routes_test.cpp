@@ -59,9 +59,13 @@ class LookBackTest : public testing::Test {
             {"tip_clean", true},
             {"purpose", "check"}};
   }
-  Told take(nlohmann::json check, const nlohmann::json& otherwise = nlohmann::json::object()) {
+  /// A session lasts for hours.
+  void sign_in() {
     lead_ = Office::signed_in(office_.post(
         {}, "/api/door/sign-in", {{"sign_in_name", "marta"}, {"password", Office::kPassword}, {"shared", false}}));
+  }
+  Told take(nlohmann::json check, const nlohmann::json& otherwise = nlohmann::json::object()) {
+    sign_in();
     check.update(otherwise);
     return office_.post(lead_, "/api/checks", check);
   }
@@ -77,7 +81,8 @@ class LookBackTest : public testing::Test {
   }
   nlohmann::json look_back(std::int64_t id) { return office_.get(lead_, "/api/look-backs/" + std::to_string(id)).body; }
   nlohmann::json row(std::int64_t id, const std::string& chart) {
-    for (const auto& one : look_back(id)["restorations"]) {
+    const nlohmann::json page = look_back(id);
+    for (const auto& one : page["restorations"]) {
       if (one["chart"] == chart) return one;
     }
     return nlohmann::json::object();
@@ -457,6 +462,7 @@ TEST_F(LookBackTest, AClosedOneIsOpenedByWhatIsNotDecided) {
   mend(1);
   office_.now += kDay;
   const std::int64_t second = place(1, "b");
+  sign_in();
   const std::string at = "/api/records/restoration/" + std::to_string(second);
   nlohmann::json record = office_.get(lead_, at).body["record"];
   record["placed_at"] = base::instant_text(office_.now + -kDay * 5);

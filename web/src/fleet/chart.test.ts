@@ -114,7 +114,11 @@ describe("a light's chart", () => {
   });
   it("reaches as far as the forecast, and marks where that falls below the limit", () => {
     expect(chart?.to).toBe(Date.parse("2027-05-20T08:00:00Z"));
-    expect(chart?.crossing).toMatchObject({ y: 803.4, at: Date.parse("2027-04-15T12:00:00Z"), to: chart?.to });
+    expect(chart?.crossing).toMatchObject({
+      y: 803.4,
+      at: Date.parse("2027-04-15T12:00:00Z"),
+      to: chart?.to,
+    });
     expect(chart?.crossing?.words).toBe("below the limit about Apr 2027");
     expect(chart?.yTo).toBeGreaterThanOrEqual(1200);
   });
@@ -153,7 +157,9 @@ describe("a light's chart", () => {
     const both = { ...light, series: [other, series] };
     const drawn = chartOf(both, today);
     expect(drawn?.dots[0]).toMatchObject({ y: 960, earlier: true });
-    expect(drawn?.dots[0]?.says).toMatch(/1,200.mW\/cm² on Radiometer B.*; drawn at 960, as Radiometer A shows it$/);
+    expect(drawn?.dots[0]?.says).toMatch(
+      /1,200.mW\/cm² on Radiometer B.*; drawn at 960, as Radiometer A shows it$/,
+    );
     expect(drawn?.dots[1]?.says).not.toMatch(/drawn/);
     // Each limit is drawn as long as it held: no reading lies above one that it was not judged by.
     const limits = drawn?.levels.filter((one) => one.kind === "limit");
@@ -168,7 +174,9 @@ describe("a light's chart", () => {
   it("has the limit to come where nothing was read yet", () => {
     const fresh = { ...light, series: [], shown_by: null, limit_why: "the practice's lower limit" };
     const [limit] = chartOf(fresh, today)?.levels ?? [];
-    expect(limit?.source).toBe("under it a check fails, as its radiometer shows it: the practice's lower limit");
+    expect(limit?.source).toBe(
+      "under it a check fails, as its radiometer shows it: the practice's lower limit",
+    );
   });
   it("is left out where there is nothing to draw", () => {
     expect(chartOf({ ...light, series: [], band: [] }, today)).toBeUndefined();

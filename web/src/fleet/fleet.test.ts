@@ -7,7 +7,6 @@ import {
   fallsWords,
   fleetSentence,
   paperFacts,
-  perShare,
   pointWords,
   type Series,
   standing,

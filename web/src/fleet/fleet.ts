@@ -162,9 +162,14 @@ export function eventWords(event: Pick<Event, "what" | "room_name" | "note">): s
 }
 
 /** What a light's papers say, beside the papers themselves. */
-export function paperFacts(light: FleetLight["light"], now: number = Date.now()): (readonly [string, string])[] {
+export function paperFacts(
+  light: FleetLight["light"],
+  now: number = Date.now(),
+): (readonly [string, string])[] {
   const { approval_number, approved_by, bought_in, warranty_until, battery, emits_violet } = light;
-  const approval = [approval_number ?? "no number on record", ...(approved_by ? [approved_by] : [])].join(", ");
+  const approval = [approval_number ?? "no number on record", ...(approved_by ? [approved_by] : [])].join(
+    ", ",
+  );
   const warranty = warranty_until
     ? `${isDayOver(warranty_until, now) ? "ran out on" : "until"} ${date(warranty_until)}`
     : "no end on record";
@@ -173,7 +178,14 @@ export function paperFacts(light: FleetLight["light"], now: number = Date.now())
     ["Bought in", bought_in ?? "not on record"],
     ["Warranty", warranty],
     ["Battery", battery ?? "none on record: on a cord"],
-    ["Emits", emits_violet ? "violet and blue" : emits_violet === false ? "blue alone" : "whether violet too is not known"],
+    [
+      "Emits",
+      emits_violet
+        ? "violet and blue"
+        : emits_violet === false
+          ? "blue alone"
+          : "whether violet too is not known",
+    ],
   ];
 }
 

@@ -9,7 +9,10 @@ describe("what was done to a light", () => {
     expect(servicingOf(typed, now)).toEqual({ ...common, at: now.toISOString() });
     const at = momentText(new Date(2026, 2, 4, 17, 0));
     expect(at).toBe("2026-03-04T17:00");
-    expect(servicingOf({ ...typed, at }, now)).toEqual({ ...common, at: new Date(2026, 2, 4, 17).toISOString() });
+    expect(servicingOf({ ...typed, at }, now)).toEqual({
+      ...common,
+      at: new Date(2026, 2, 4, 17).toISOString(),
+    });
     expect(servicingOf({ ...typed, at: "soon" }, now)).toMatchObject({ field: "at" });
   });
   it("has a room only where the light went to one, or came from one", () => {

@@ -42,7 +42,12 @@ export function readingFields(
     ...(barriers.length === 0
       ? []
       : [
-          { name: "barrier", label: "Which barrier", type: "choice", options: choices(barriers, nameOf) } as const,
+          {
+            name: "barrier",
+            label: "Which barrier",
+            type: "choice",
+            options: choices(barriers, nameOf),
+          } as const,
         ]),
     { name: "note", label: "Note", type: "long" },
   ];
@@ -88,7 +93,10 @@ export interface Note {
 }
 
 /** The record of it, or what is wrong with its time. A room belongs to what was lent or came back only. */
-export function servicingOf(typed: Note, now: Date): Omit<Doc<"servicing">, "what"> & { what: string } | Problem {
+export function servicingOf(
+  typed: Note,
+  now: Date,
+): (Omit<Doc<"servicing">, "what"> & { what: string }) | Problem {
   const at = typed.at === "" ? now.toISOString() : valueFrom(when, typed.at);
   if (typeof at === "object" && at !== null) return at;
   return {

@@ -47,13 +47,17 @@ describe("the picture of the output", () => {
     expect(picture.levels.map((one) => one.words)).toEqual(["limit 656"]);
     expect(picture.levels[0]?.source).toMatch(/as Radiometer A shows it: 80 % of its baseline/);
     expect(picture.dots[0]?.says).toMatch(/: 820 mW\/cm² on Radiometer A$/);
-    expect(picture.dots[1]?.says).toMatch(/: 516 mW\/cm² on Radiometer B; drawn at 430, as Radiometer A shows it$/);
+    expect(picture.dots[1]?.says).toMatch(
+      /: 516 mW\/cm² on Radiometer B; drawn at 430, as Radiometer A shows it$/,
+    );
     expect(picture.events.map((one) => one.words)).toEqual(["tip replaced"]);
     expect(picture.yTo).toBe(1000);
   });
   it("says when a step would have come, and where nothing could be smoothed", () => {
     expect(outputWords(page)).toContain("between 5 Nov 2026 and 18 Nov 2026");
-    expect(outputSays(page)).toContain("the output went from about 700 to 415 mW/cm², as Radiometer A shows it.");
+    expect(outputSays(page)).toContain(
+      "the output went from about 700 to 415 mW/cm², as Radiometer A shows it.",
+    );
     expect(outputWords(unsmoothed)).toContain("Without a good check");
     expect(outputPicture(unsmoothed, timeOf(unsmoothed, rows)).courses).toEqual([]);
     expect(outputRows(unsmoothed)[0]).toEqual(["2026-11-01T08:00:00.000000Z", 650, 700, 750, "", ""]);

@@ -1,8 +1,8 @@
 // The two pictures of a look-back: what the light gave, and each restoration by its chance.
 import type { One } from "../api/documents";
+import { asShown } from "../fleet/fleet";
 import { date } from "../lib/dates";
 import { percent, text, whole } from "../lib/numbers";
-import { asShown } from "../fleet/fleet";
 import { roundUp } from "../plot/scale";
 import { chanceWords, doubtOf, type InDoubt, type LookBack, many, toothWords } from "./lookback";
 
@@ -90,8 +90,7 @@ export function outputPicture(one: LookBack, time: Time) {
 /** What was shown, and where another radiometer's reading is drawn. */
 function readingSays(reading: One<LookBack["output"]["readings"]>, by: string | null): string {
   const shown = `${date(reading.at, "moment")}: ${text(reading.shown_mw_cm2)} mW/cm² on ${reading.radiometer_name}`;
-  const drawn =
-    reading.radiometer_name === by ? "" : `; drawn at ${text(reading.mw_cm2)}, ${asShown(by)}`;
+  const drawn = reading.radiometer_name === by ? "" : `; drawn at ${text(reading.mw_cm2)}, ${asShown(by)}`;
   return `${shown}${reading.counts ? "" : ", does not count"}${drawn}`;
 }
 

@@ -88,7 +88,13 @@ describe("a restoration that is corrected", () => {
         { value: 22, of: 2 },
       ],
     });
-    expect(madeFields(undefined).map((one) => one.name)).toEqual(["chart", "placed_at", "surfaces", "lot", "note"]);
+    expect(madeFields(undefined).map((one) => one.name)).toEqual([
+      "chart",
+      "placed_at",
+      "surfaces",
+      "lot",
+      "note",
+    ]);
   });
   it("says where its case was planned with another light", () => {
     const resolved_case = JSON.stringify({ version: 1, document: { light: { file: "lights/a.toml" } } });
