@@ -21,10 +21,9 @@ namespace {
 
 Practice practice_of(const RecordsOptions& options) {
   if (options.data.empty() && options.server.empty()) refuse_options("it is not said where the records lie");
-  std::optional<std::filesystem::path> folder;
-  if (!options.data.empty()) folder = options.data;
-  if (!options.server.empty()) return {store::OnServer{options.server}, folder};
-  return {store::InFile{*folder / kRecordsFile}, folder};
+  const std::filesystem::path folder(options.data);
+  if (options.server.empty()) return {store::InFile{folder / kRecordsFile}, folder};
+  return {store::OnServer{options.server}, options.data.empty() ? std::nullopt : std::optional(folder)};
 }
 
 void must_be_folder(const RecordsOptions& options) {

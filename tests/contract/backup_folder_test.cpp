@@ -110,7 +110,7 @@ TEST_P(BackupOfFolder, LinksAndWhatIsTooLongAreLeftOutAndTold) {
   base::write_file(outside() / "secret.toml", "somebody else's");
   fs::create_symlink(outside() / "secret.toml", data() / "lights" / "linked.toml");
   fs::create_directory_symlink(outside(), data() / "spectra");
-  std::ofstream(data() / "lights" / "film.tif");
+  base::write_file(data() / "lights" / "film.tif", "");
   fs::resize_file(data() / "lights" / "film.tif", (std::uintmax_t{64} << 20) + 1);
   const store::BackupAbout made = store::back_up(place(), file(), kMonday, named());
   EXPECT_EQ(made.folder_files, 5);
@@ -150,10 +150,11 @@ TEST_P(BackupOfFolder, NoPathLeadsOutOfTheFolderNorToWhatTheProgramKeepsThere) {
 TEST_P(BackupOfFolder, AChangedPathOrFileIsSeen) {
   store::back_up(place(), file(), kMonday, named());
   const std::string whole = base::read_file(file());
+  const char* const other_bytes =
+      "UPDATE backup_folder SET sha256 = (SELECT sha256 FROM backup_folder WHERE path = 'class2.toml') WHERE path = "
+      "'lights/lamp.toml'";
   for (const char* change : {"UPDATE backup_folder SET path = 'lights/other.toml' WHERE path = 'lights/lamp.toml'",
-                             "UPDATE backup_folder SET sha256 = (SELECT sha256 FROM backup_folder WHERE path = "
-                             "'class2.toml') WHERE path = 'lights/lamp.toml'",
-                             "DELETE FROM backup_folder", "DROP TABLE backup_folder",
+                             other_bytes, "DELETE FROM backup_folder", "DROP TABLE backup_folder",
                              "DELETE FROM backup_table WHERE name = 'backup_folder'",
                              "DELETE FROM file_part WHERE sha256 IN (SELECT sha256 FROM backup_folder)"}) {
     SCOPED_TRACE(change);

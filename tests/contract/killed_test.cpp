@@ -64,6 +64,7 @@ practice::Digest request_of(int shown) { return practice::sha256({std::to_string
   try {
     store::Store records(place);
     std::vector<std::thread> writers;
+    writers.reserve(kWriters);
     for (int writer = 0; writer < kWriters; ++writer) {
       writers.emplace_back([&, writer] {
         try {

@@ -15,7 +15,6 @@ namespace throughcure::tests {
 namespace {
 
 namespace fs = std::filesystem;
-using testing::HasSubstr;
 
 constexpr const char* kPassword = "a long enough one";
 constexpr const char* kPaper = "%PDF-1.7 of the contract";
@@ -49,8 +48,8 @@ class Served {
   void sign_in() {
     adopt(post("/api/door/sign-in", std::string(R"({"sign_in_name":"marta","password":")") + kPassword + "\"}"));
   }
-  Answer get(const std::string& target) const { return ask(port_, "GET", target, {cookie_}); }
-  Answer post(const std::string& target, const std::string& body) const {
+  [[nodiscard]] Answer get(const std::string& target) const { return ask(port_, "GET", target, {cookie_}); }
+  [[nodiscard]] Answer post(const std::string& target, const std::string& body) const {
     std::vector<std::string> lines{"Origin: http://127.0.0.1:" + std::to_string(port_), "x-file-name: contract.pdf"};
     if (!cookie_.empty()) lines.insert(lines.end(), {cookie_, "x-throughcure-token: " + token_});
     return ask(port_, "POST", target, lines, body);

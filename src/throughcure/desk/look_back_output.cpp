@@ -1,7 +1,6 @@
 #include "throughcure/desk/look_back_output.hpp"
 
 #include <algorithm>
-#include <iterator>
 
 namespace throughcure::desk {
 
@@ -11,22 +10,9 @@ LookBackOutput::LookBackOutput(const LightView& view, const std::vector<Span>& s
 }
 
 const WindowOutput& LookBackOutput::window_of(base::Instant when) const {
-  const auto begun = [&](const WindowOutput& one) { return !one.span().from || *one.span().from <= when; };
+  const auto begun = [&](const WindowOutput& one) { return one.span().from.value_or(when) <= when; };
   const auto at = std::ranges::find_if(windows_.rbegin(), windows_.rend(), begun);
   return at == windows_.rend() ? windows_.front() : *at;
-}
-
-Span LookBackOutput::span() const {
-  Span span = windows_.front().span();
-  for (const WindowOutput& one : windows_) {
-    if (!span.from || !one.span().from) {
-      span.from.reset();
-    } else {
-      span.from = std::min(*span.from, *one.span().from);
-    }
-    span.until = std::max(span.until, one.span().until);
-  }
-  return span;
 }
 
 std::vector<CoursePoint> LookBackOutput::course(base::Instant otherwise) const {

@@ -19,8 +19,6 @@ class LookBackOutput {
   [[nodiscard]] const WindowOutput& window_of(base::Instant when) const;
   /// That of the last failure.
   [[nodiscard]] const WindowOutput& last() const { return windows_.back(); }
-  /// From where to where all of them reach.
-  [[nodiscard]] Span span() const;
 
   [[nodiscard]] OutputThen at(base::Instant when) const { return window_of(when).at(when); }
   [[nodiscard]] std::vector<OutputAlternative> alternatives(base::Instant when) const {

@@ -21,8 +21,9 @@ constexpr std::string_view kText =
 RunningMark::RunningMark(const std::filesystem::path& data_folder) : path_(data_folder / "running.txt") {
   std::error_code error;
   const bool was_there = std::filesystem::exists(path_, error);
-  file_ = ::open(path_.c_str(), O_RDWR | O_CREAT | O_NOFOLLOW | O_CLOEXEC, S_IRUSR | S_IWUSR);
-  if (file_ < 0) return;
+  const int opened = ::open(path_.c_str(), O_RDWR | O_CREAT | O_NOFOLLOW | O_CLOEXEC, S_IRUSR | S_IWUSR);
+  if (opened < 0) return;
+  file_ = opened;
   // The system takes the lock from whoever ends, however that is.
   if (::flock(file_, LOCK_EX | LOCK_NB) != 0) {
     ::close(file_);

@@ -185,7 +185,7 @@ TEST(Alarms, FromWhereTheyLastBeganTheySayTheSame) {
     ASSERT_LT(start.point, known);
     Series gist = whole;
     gist.points.resize(known + 2);
-    Series all = gist;
+    const Series all = gist;
     gist.points.erase(gist.points.begin() + (start.point > 0 ? 1 : 0),
                       gist.points.begin() + static_cast<std::ptrdiff_t>(start.point));
     left_out += all.points.size() - gist.points.size();

@@ -133,16 +133,16 @@ TEST_F(FleetTest, TodayTellsWhoseWarrantyEndsToWhoSeesTheLight) {
     other = w.add(practice::Site{"Mill lane", "Europe/Lisbon"});
     const auto add = [&](base::SiteId site, const std::string& name, days until) {
       const base::RoomId room = w.add(practice::Room{site, "Room of " + name, {}, {}});
-      fleet::LightEntry light{.room = room,
-                              .name = name,
-                              .serial = name,
-                              .claimed_mw_cm2 = {},
-                              .approval_number = {},
-                              .approved_by = {},
-                              .bought_in = {},
-                              .warranty_until = office_.now + until,
-                              .accepted_at = {},
-                              .withdrawn_at = {}};
+      const fleet::LightEntry light{.room = room,
+                                    .name = name,
+                                    .serial = name,
+                                    .claimed_mw_cm2 = {},
+                                    .approval_number = {},
+                                    .approved_by = {},
+                                    .bought_in = {},
+                                    .warranty_until = office_.now + until,
+                                    .accepted_at = {},
+                                    .withdrawn_at = {}};
       w.add(light);
     };
     add({1}, "long over", days(-31));
