@@ -81,8 +81,8 @@ class Chart {
     }
     if (const auto& claim = view_.record.light.record.claimed_mw_cm2) {
       const double shown = *claim * view_.limit.shown_per_exitance;
-      const std::string as = whole(shown) == whole(*claim) ? "" : ", here " + whole(shown);
-      level(shown, chart_.from_day, chart_.now_day, "claim " + whole(*claim) + as, LevelKind::kClaim);
+      const std::string as = whole(shown) == whole(*claim) ? " " + whole(*claim) : ", here " + whole(shown);
+      level(shown, chart_.from_day, chart_.now_day, "claim" + as, LevelKind::kClaim);
     }
     for (std::size_t i = 0; i < view_.output.split.series.size(); ++i) {
       const fleet::Series& series = view_.output.split.series[i];

@@ -104,7 +104,7 @@ describe("a light's chart", () => {
     expect(of("baseline")).toEqual([1004]);
     expect(of("control")).toEqual([934, 1075]);
     expect(chart?.levels.map((one) => one.words)).toEqual([
-      "claim 1,200, here 1,020",
+      "claim, here 1,020",
       "limit 803",
       "baseline 1,004",
       "chart, lower",

@@ -134,8 +134,8 @@ function levelsOf(light: FleetLight, first: number, to: number, today: number): 
       y: light.claimed_mw_cm2 * light.shown_per_exitance,
       from: first,
       to: today,
-      words: `claim ${claimed}${here === claimed ? "" : `, here ${here}`}`,
-      source: `radiant exitance that the maker claims${here === claimed ? "" : `, drawn ${asShown(light.shown_by)}`}`,
+      words: here === claimed ? `claim ${claimed}` : `claim, here ${here}`,
+      source: `radiant exitance that the maker claims${here === claimed ? "" : `, ${claimed}, drawn ${asShown(light.shown_by)}`}`,
       kind: "claim",
     });
   }
