@@ -265,7 +265,7 @@ test("a limit is chosen with its source, and as delivered again", async () => {
   await page.getByText("It is empty. Fill it in.").waitFor();
   await page.getByLabel("Where it comes from").fill("Chosen by the practice for its deep boxes");
   await button("Choose it").click();
-  await heading("The practice has chosen 1 of 10 values itself");
+  await heading("The practice has chosen 1 of 11 values itself");
   await page.getByText("600 mW/cm²").waitFor();
   await picture(page, "setup-policy-chosen");
   await change.click();
