@@ -185,6 +185,23 @@ TEST_F(OneLimitTest, TheBandIsDrawnWhereTheReadingsAre) {
   EXPECT_THAT(claim->words, testing::StartsWith("claim, here "));
 }
 
+TEST_F(OneLimitTest, IsForecastForTheDayOnWhichTheDrawnBandMeetsIt) {
+  // It loses two in a hundred a week now, so that the day is within what is drawn.
+  for (int week = 0; week < 5; ++week) {
+    check(std::round(kBaseline * (0.94 - 0.02 * week)));
+    office_.now += hours(24 * 7);
+  }
+  sign_in();
+  const nlohmann::json falls_below = page()["falls_below"];
+  ASSERT_TRUE(falls_below["p50"].is_string()) << falls_below;
+  const auto day = base::parse_instant(falls_below["p50"].get<std::string>());
+  ASSERT_TRUE(day);
+  const double falls_day = static_cast<double>(day->us) / 86'400e6;
+  const draw::TimeChart chart = service::light_month_chart(month());
+  ASSERT_LT(falls_day, chart.band.back().at_day);
+  EXPECT_NEAR(between(chart.band, falls_day).p50 / kLimit, 1, 0.01);
+}
+
 TEST_F(OneLimitTest, ALookBacksCourseIsDrawnWhereItsReadingsAre) {
   check(560);
   ASSERT_EQ(check(555)["verdict"], "failed");
