@@ -36,10 +36,8 @@ std::string_view word(StateWord state) {
 
 std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base::Instant now) {
   std::vector<Judged> all;
-  const double lower = policy["lower_limit_mw_cm2"];
   const double upper = policy["upper_caution_mw_cm2"];
   const double alert = policy["alert_share"];
-  const double action = policy["action_share"];
   const std::vector<fleet::Series> split = fleet::split_series(record.history, now).series;
   for (std::size_t s = 0; s < split.size(); ++s) {
     const fleet::Series& series = split[s];
@@ -54,7 +52,7 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
                      .limit_mw_cm2 = limit,
                      .series = s,
                      .first = i == 0,
-                     .below = point.bare_mw_cm2 < lower || point.share < action,
+                     .below = point.bare_mw_cm2 < limit,
                      .low = point.share<alert, .high = point.bare_mw_cm2> upper});
     }
   }
@@ -66,16 +64,14 @@ namespace {
 
 /// A check that failed, as it looks, but does not count: its tip was not clean or its battery low. The one after it
 /// that counts says whether the light was to blame.
-bool failed_uncounted(const LightRecord& record, const fleet::LightReading& reading, const Judged& next,
-                      const Policy& policy) {
+bool failed_uncounted(const LightRecord& record, const fleet::LightReading& reading, const Judged& next) {
   const fleet::LightReading* const like = reading_of(record, next.id);
   if (like == nullptr || reading.purpose != fleet::Purpose::kCheck ||
       !fleet::why_not_counted(record.history, reading)) {
     return false;
   }
   if (reading.tip != like->tip || reading.radiometer != like->radiometer || reading.mode != like->mode) return false;
-  const double bare_mw_cm2 = reading.shown_mw_cm2 / fleet::barrier_of(reading).passes;
-  return bare_mw_cm2 < policy["lower_limit_mw_cm2"] || bare_mw_cm2 < policy["action_share"] * next.baseline_mw_cm2;
+  return reading.shown_mw_cm2 / fleet::barrier_of(reading).passes < next.limit_mw_cm2;
 }
 
 }  // namespace
@@ -91,7 +87,7 @@ bool confirms_failure(const LightRecord& record, const std::vector<Judged>& read
   const base::Instant counted = at > 0 ? readings[at - 1].at : base::kEarliestInstant;
   return std::ranges::any_of(record.history.readings, [&](const fleet::LightReading& other) {
     return other.at > counted && other.at < one.at && one.at - other.at <= within &&
-           failed_uncounted(record, other, one, policy);
+           failed_uncounted(record, other, one);
   });
 }
 
