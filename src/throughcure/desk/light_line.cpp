@@ -43,7 +43,7 @@ LightLine line_of(std::shared_ptr<const LightRecord> record, const LightCourse& 
                  .limit = {}};
   line.state = state_of(*line.record, course, policy, now);
   line.limit = limit_of(course.standing_, policy, line.output);
-  line.output.falls_below = course.followed_.falls_below(now, line.limit.exitance_mw_cm2());
+  line.output.falls_below = course.followed_.falls_below(now, line.limit.shown_mw_cm2);
   line.alarm = standing_alarm(course.alarm_, line.output, *line.record);
   return line;
 }

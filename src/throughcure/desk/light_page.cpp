@@ -38,8 +38,8 @@ std::optional<fleet::FallsBelow> falls_below(const LightView& view, base::Instan
   if (view.output.known.readings.empty()) return std::nullopt;
   constexpr std::array<double, 3> chances = {0.1, 0.5, 0.9};
   constexpr int most_days = 1095;
-  const auto days =
-      fleet::OutputEstimate(view.output.known, now).when_below(now, view.limit.exitance_mw_cm2(), chances, most_days);
+  const auto days = fleet::OutputEstimate(view.output.known, now)
+                        .when_below(now, view.limit.shown_mw_cm2, chances, most_days, view.limit.as);
   return fleet::FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
 }
 
@@ -166,23 +166,18 @@ std::string first_sentence(const LightView& view, base::Instant now) {
   return today + ahead;
 }
 
-fleet::OutputSpread as_shown(const fleet::OutputSpread& output, const Limit& limit) {
-  const double scale = limit.shown_per_exitance;
-  return {.p10 = output.p10 * scale, .p50 = output.p50 * scale, .p90 = output.p90 * scale, .ln_sd = output.ln_sd};
-}
-
 std::vector<BandPoint> output_band(const LightView& view, base::Instant now) {
   std::vector<BandPoint> band;
   const auto& readings = view.output.known.readings;
   if (readings.empty()) return band;
   const base::Instant from = std::ranges::min(readings, {}, &fleet::OutputReading::at).at;
   const std::vector<base::Instant> instants = instants_of_band(view.output.known, from, now);
-  const auto spreads = fleet::estimates_then(view.output.known, instants);
-  for (std::size_t i = 0; i < instants.size(); ++i) band.push_back({instants[i], as_shown(spreads[i], view.limit)});
+  const auto spreads = fleet::estimates_then(view.output.known, instants, {}, view.limit.as);
+  for (std::size_t i = 0; i < instants.size(); ++i) band.push_back({instants[i], spreads[i]});
   const fleet::OutputEstimate today(view.output.known, now);
   for (int days = 0; days <= kDaysAhead; days += kStepAhead) {
     const base::Instant at = now + kDay * days;
-    band.push_back({at, as_shown(today.at(at), view.limit)});
+    band.push_back({at, today.at(at, view.limit.as)});
   }
   return band;
 }

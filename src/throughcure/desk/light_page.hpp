@@ -45,14 +45,12 @@ std::string_view sentence(fleet::NotCounted why);
 /// The first sentence of its page.
 std::string first_sentence(const LightView& view, base::Instant now);
 
-/// The output over time as it was estimated then, and as it is forecast, brought to what `shown_by` shows of it, where
-/// readings and limit are: so many points back and ahead, and two, a microsecond apart, where the estimate jumps.
+/// The output over time as it was estimated then, and as it is forecast, as `shown_by` shows it, where readings and
+/// limit are: so many points back and ahead, and two, a microsecond apart, where the estimate jumps.
 struct BandPoint {
   base::Instant at{};
   fleet::OutputSpread output{};
 };
-/// An estimate of radiant exitance as it would be shown.
-fleet::OutputSpread as_shown(const fleet::OutputSpread& output, const Limit& limit);
 std::vector<BandPoint> output_band(const LightView& view, base::Instant now);
 
 }  // namespace throughcure::desk

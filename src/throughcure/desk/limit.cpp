@@ -12,7 +12,8 @@ double shown_limit(const Policy& policy, std::optional<double> baseline_mw_cm2) 
 
 Limit limit_of(const Standing& standing, const Policy& policy, const fleet::LightToday& output) {
   return {.shown_mw_cm2 = standing.last ? standing.last->limit_mw_cm2 : shown_limit(policy, std::nullopt),
-          .shown_per_exitance = output.shown_per_exitance};
+          .shown_per_exitance = output.shown_per_exitance,
+          .as = output.as_shown};
 }
 
 std::string limit_why(const Standing& standing, const Policy& policy) {
@@ -32,18 +33,34 @@ std::string as_shown_words(const std::optional<std::string>& radiometer) {
   return "as " + radiometer.value_or("its radiometer") + " shows it";
 }
 
+namespace {
+
+/// The series with a reading.
+std::optional<std::size_t> series_with(const fleet::LightOutput& output, std::optional<base::ReadingId> reading) {
+  if (!reading) return std::nullopt;
+  const auto& all = output.split.series;
+  const auto at = std::ranges::find_if(all, [&](const fleet::Series& series) {
+    return std::ranges::find(series.points, *reading, &fleet::SeriesPoint::id) != series.points.end();
+  });
+  return at == all.end() ? std::nullopt : std::optional(static_cast<std::size_t>(at - all.begin()));
+}
+
+}  // namespace
+
+std::optional<fleet::AsShown> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading) {
+  const auto series = series_with(output, reading);
+  return series ? std::optional(output.as_shown_in[*series]) : std::nullopt;
+}
+
 std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const Policy& policy,
                                        std::optional<base::ReadingId> drawn_by) {
   const auto& all = output.split.series;
   const std::vector<double>& shown = output.shown_per_exitance_in;
-  const auto is_drawn = [&](const fleet::Series& series) {
-    return drawn_by && std::ranges::find(series.points, *drawn_by, &fleet::SeriesPoint::id) != series.points.end();
-  };
-  const auto drawn = std::ranges::find_if(all, is_drawn);
+  const auto drawn = series_with(output, drawn_by);
   std::vector<SeriesScale> scales;
   scales.reserve(all.size());
   for (std::size_t i = 0; i < all.size(); ++i) {
-    const double by = drawn == all.end() ? shown[i] : shown[static_cast<std::size_t>(drawn - all.begin())];
+    const double by = shown[drawn.value_or(i)];
     scales.push_back({.limit_mw_cm2 = shown_limit(policy, all[i].baseline_mw_cm2), .to_drawn = by / shown[i]});
   }
   return scales;

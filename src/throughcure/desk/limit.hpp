@@ -11,13 +11,12 @@
 
 namespace throughcure::desk {
 
-/// Of a light, by the series of its last reading that counts. The estimate of its output is of radiant exitance; what
-/// is drawn beside readings is brought to what their radiometer shows.
+/// Of a light, by the series of its last reading that counts. What is held against it, or drawn beside readings, is
+/// what their radiometer shows of the output, not the radiant exitance: of that one far less is known.
 struct Limit {
-  double shown_mw_cm2 = 0;        ///< as that radiometer shows it without a barrier; the same until a new baseline
-  double shown_per_exitance = 1;  ///< what it shows per estimated radiant exitance
-  /// What the estimate is held against.
-  [[nodiscard]] double exitance_mw_cm2() const { return shown_mw_cm2 / shown_per_exitance; }
+  double shown_mw_cm2 = 0;             ///< as that radiometer shows it without a barrier; the same until a new baseline
+  double shown_per_exitance = 1;       ///< what it shows per estimated radiant exitance
+  std::optional<fleet::AsShown> as{};  ///< which readings those are, for the estimate; none while nothing was read
 };
 
 /// Under what a check fails: under the lower limit, and under the action share of its series' baseline. None: no
@@ -44,6 +43,9 @@ struct SeriesScale {
 /// Of each series, for a chart drawn as the series with the reading `drawn_by` shows it.
 std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const Policy& policy,
                                        std::optional<base::ReadingId> drawn_by);
+
+/// What is shown of the output by the series with that reading; none where it has none.
+std::optional<fleet::AsShown> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading);
 
 /// What a reading is multiplied by there that counts for nothing: as those of its tip, radiometer and mode.
 double to_drawn(const fleet::LightOutput& output, const std::vector<SeriesScale>& scales,

@@ -4,9 +4,10 @@
 
 namespace throughcure::desk {
 
-LookBackOutput::LookBackOutput(const LightView& view, const std::vector<Span>& spans) {
+LookBackOutput::LookBackOutput(const LightView& view, const std::vector<Span>& spans,
+                               const std::optional<fleet::AsShown>& as) {
   windows_.reserve(spans.size());
-  for (const Span& span : spans) windows_.emplace_back(view, span);
+  for (const Span& span : spans) windows_.emplace_back(view, span, as);
 }
 
 const WindowOutput& LookBackOutput::window_of(base::Instant when) const {

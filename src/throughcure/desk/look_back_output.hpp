@@ -12,8 +12,8 @@ namespace throughcure::desk {
 /// one it had again, so that each is smoothed alone.
 class LookBackOutput {
  public:
-  /// `spans` as spans_of gives them, by their ends; at least one.
-  LookBackOutput(const LightView& view, const std::vector<Span>& spans);
+  /// `spans` as spans_of gives them, by their ends; at least one. `as` is of the limit.
+  LookBackOutput(const LightView& view, const std::vector<Span>& spans, const std::optional<fleet::AsShown>& as);
 
   /// The window in which something was cured: the last one that had begun by then.
   [[nodiscard]] const WindowOutput& window_of(base::Instant when) const;
@@ -25,8 +25,8 @@ class LookBackOutput {
     return window_of(when).alternatives(when);
   }
   [[nodiscard]] fleet::OutputSpread spread(base::Instant when) const { return window_of(when).spread(when); }
-  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const {
-    return window_of(when).chance_below(limit_mw_cm2, when);
+  [[nodiscard]] double chance_below(double shown_mw_cm2, base::Instant when) const {
+    return window_of(when).chance_below(shown_mw_cm2, when);
   }
   /// WindowOutput::course of each, one after the other.
   [[nodiscard]] std::vector<CoursePoint> course(base::Instant otherwise) const;

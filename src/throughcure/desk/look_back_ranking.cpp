@@ -48,12 +48,12 @@ DecisionState Ranked::state() const {
 }
 
 LookBackRanking::LookBackRanking(const std::vector<LookBackPart>& parts, const LookBackOutput& output,
-                                 double need_mw_cm2, const Recomputations& recomputations) {
+                                 double shown_limit_mw_cm2, const Recomputations& recomputations) {
   all_.reserve(parts.size());
   for (const LookBackPart& part : parts) {
     const Ranked& one = all_.emplace_back(
         Ranked{.part = part,
-               .chance_too_weak = output.chance_below(need_mw_cm2, part.placed_at),
+               .chance_too_weak = output.chance_below(shown_limit_mw_cm2, part.placed_at),
                .result = recomputations.find(part.restoration, part.revision, part.placed_at, output)});
     ++counts_.at(static_cast<std::size_t>(one.state()));
     with_case_ += part.has_case ? 1 : 0;

@@ -33,7 +33,7 @@ struct Ranked {
 class LookBackRanking {
  public:
   /// `recomputations` must outlive it.
-  LookBackRanking(const std::vector<LookBackPart>& parts, const LookBackOutput& output, double need_mw_cm2,
+  LookBackRanking(const std::vector<LookBackPart>& parts, const LookBackOutput& output, double shown_limit_mw_cm2,
                   const Recomputations& recomputations);
 
   [[nodiscard]] const std::vector<Ranked>& all() const { return all_; }

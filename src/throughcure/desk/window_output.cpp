@@ -63,10 +63,13 @@ fleet::OutputSpread spread_of(const std::vector<OutputAlternative>& all, double 
 
 }  // namespace
 
-WindowOutput::WindowOutput(const LightView& view, const Span& span) : span_(span) {
+WindowOutput::WindowOutput(const LightView& view, const Span& span, const std::optional<fleet::AsShown>& as)
+    : span_(span), as_(as) {
   // The change is what is asked here: alarms of the charts are no steps, what was done to the light is.
   known_ = fleet::output_known(view.record.history, view.output.split, {});
-  if (span_.from && span_.until > *span_.from) smoother_.emplace(known_, *span_.from, span_.until);
+  if (!span_.from || span_.until <= *span_.from) return;
+  smoother_.emplace(known_, *span_.from, span_.until);
+  shown_.emplace(known_, *span_.from, span_.until, fleet::SmoothingSettings{}, as_);
 }
 
 WindowOutput::Place WindowOutput::place_of(base::Instant when) const {
@@ -82,7 +85,7 @@ OutputThen WindowOutput::at(base::Instant when) const {
     const fleet::OutputSpread spread = fleet::OutputEstimate(known_, when).at(when);
     return {.ln_mean = std::log(spread.p50), .ln_sd = spread.ln_sd};
   }
-  return over_all(alternatives_at(place_of(when)));
+  return over_all(alternatives(when));
 }
 
 const fleet::SmoothedOutput& WindowOutput::smoothed() const {
@@ -90,8 +93,7 @@ const fleet::SmoothedOutput& WindowOutput::smoothed() const {
   return smoother_->smoothed();
 }
 
-std::vector<OutputAlternative> WindowOutput::alternatives_at(const Place& place) const {
-  const fleet::SmoothedOutput& all = smoothed();
+std::vector<OutputAlternative> WindowOutput::alternatives_at(const fleet::SmoothedOutput& all, const Place& place) {
   const auto between = [&](const std::vector<double>& days, std::size_t from, std::size_t to) {
     return days[from] + place.share * (days[to] - days[from]);
   };
@@ -111,17 +113,23 @@ std::vector<OutputAlternative> WindowOutput::alternatives_at(const Place& place)
 }
 
 std::vector<OutputAlternative> WindowOutput::alternatives(base::Instant when) const {
-  if (smoother_) return alternatives_at(place_of(when));
+  if (smoother_) return alternatives_at(smoother_->smoothed(), place_of(when));
   const OutputThen then = at(when);
   return {{.weight = 1, .ln_mean = then.ln_mean, .ln_sd = then.ln_sd}};
+}
+
+std::vector<OutputAlternative> WindowOutput::as_shown(base::Instant when) const {
+  if (shown_) return alternatives_at(shown_->smoothed(), place_of(when));
+  const fleet::OutputSpread then = fleet::OutputEstimate(known_, when).at(when, as_);
+  return {{.weight = 1, .ln_mean = std::log(then.p50), .ln_sd = then.ln_sd}};
 }
 
 fleet::OutputSpread WindowOutput::spread(base::Instant when) const {
   return spread_of(alternatives(when), at(when).ln_sd);
 }
 
-double WindowOutput::chance_below(double limit_mw_cm2, base::Instant when) const {
-  return desk::chance_below(std::log(limit_mw_cm2), alternatives(when));
+double WindowOutput::chance_below(double shown_mw_cm2, base::Instant when) const {
+  return desk::chance_below(std::log(shown_mw_cm2), as_shown(when));
 }
 
 std::optional<double> WindowOutput::step_weight() const {
@@ -149,26 +157,26 @@ std::optional<StepTime> WindowOutput::step_time() const {
 
 std::vector<CoursePoint> WindowOutput::course(base::Instant otherwise) const {
   std::vector<CoursePoint> points;
-  if (!smoother_) {
+  if (!shown_) {
     const base::Instant from = std::min(otherwise, span_.until + -kDay);
     const auto step = std::max<std::chrono::microseconds>(kDay, (span_.until - from) / kMostPoints);
     std::vector<base::Instant> instants;
     for (base::Instant at = from; at < span_.until; at += step) instants.push_back(at);
     instants.push_back(span_.until);
-    const auto spreads = fleet::estimates_then(known_, instants);
+    const auto spreads = fleet::estimates_then(known_, instants, {}, as_);
     for (std::size_t i = 0; i < instants.size(); ++i) points.push_back({.at = instants[i], .output = spreads[i]});
     return points;
   }
-  const fleet::SmoothedOutput& all = smoothed();
+  const fleet::SmoothedOutput& all = shown_->smoothed();
   const std::size_t stepped = day_of_step(0.5);
-  const fleet::SmoothedDays step = smoother_->given_step_on(stepped);
+  const fleet::SmoothedDays step = shown_->given_step_on(stepped);
   const std::size_t stride = all.last_day / kMostPoints + 1;
   for (std::size_t day = 0; day <= all.last_day; ++day) {
     const bool beside_step = day == stepped || day + 1 == stepped;
     if (day % stride != 0 && day != all.last_day && !beside_step) continue;
     const Place place{.day = std::max<std::size_t>(day, 1), .share = day == 0 ? 0.0 : 1.0};
     points.push_back({.at = instant_of(day),
-                      .output = spread_of(alternatives_at(place), all.both.ln_sd[day]),
+                      .output = spread_of(alternatives_at(all, place), all.both.ln_sd[day]),
                       .step = std::exp(step.ln_mean[day]),
                       .decline = std::exp(all.gradual.ln_mean[day])});
   }

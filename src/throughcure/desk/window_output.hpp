@@ -24,7 +24,7 @@ struct OutputThen {
   double ln_sd = 0;
 };
 
-/// One day of the course as it is drawn [mW/cm2].
+/// One day of the course as it is drawn [mW/cm2]: as the radiometer of the limit shows it.
 struct CoursePoint {
   base::Instant at{};
   fleet::OutputSpread output;
@@ -39,20 +39,24 @@ struct StepTime {
   base::Instant late{};
 };
 
-/// Answers for any instant of the span: one that lies between two smoothed days is between what they were.
+/// Answers for any instant of the span: one that lies between two smoothed days is between what they were. What cured
+/// is the radiant exitance; whether a check would have failed hangs on what its radiometer shows of it, which is known
+/// better.
 class WindowOutput {
  public:
   /// Without a good check before the failure there is nothing to smooth between: the estimate of that day stands for
-  /// it.
-  WindowOutput(const LightView& view, const Span& span);
+  /// it. `as`: what the limit is told by; none: the exitance itself.
+  WindowOutput(const LightView& view, const Span& span, const std::optional<fleet::AsShown>& as);
 
+  /// Of the radiant exitance.
   [[nodiscard]] OutputThen at(base::Instant when) const;
-  /// A step that had not come by then, a step that had, a decline; one alone where nothing was smoothed.
+  /// Of the radiant exitance: a step that had not come by then, a step that had, a decline; one alone where nothing was
+  /// smoothed.
   [[nodiscard]] std::vector<OutputAlternative> alternatives(base::Instant when) const;
   /// 10 %, 50 % and 90 % of the mixture of them [mW/cm2], and its sd on the logarithm.
   [[nodiscard]] fleet::OutputSpread spread(base::Instant when) const;
-  /// Chance that the output was below that then [0..1].
-  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const;
+  /// Chance that less than that was to be shown of the output then [0..1].
+  [[nodiscard]] double chance_below(double shown_mw_cm2, base::Instant when) const;
   /// Probability that it was a step rather than a gradual decline; none where nothing was smoothed.
   [[nodiscard]] std::optional<double> step_weight() const;
   [[nodiscard]] std::optional<StepTime> step_time() const;
@@ -68,7 +72,9 @@ class WindowOutput {
     double share = 0;  ///< [0..1]
   };
   [[nodiscard]] Place place_of(base::Instant when) const;
-  [[nodiscard]] std::vector<OutputAlternative> alternatives_at(const Place& place) const;
+  [[nodiscard]] static std::vector<OutputAlternative> alternatives_at(const fleet::SmoothedOutput& all,
+                                                                      const Place& place);
+  [[nodiscard]] std::vector<OutputAlternative> as_shown(base::Instant when) const;
   [[nodiscard]] base::Instant instant_of(std::size_t day) const;
   /// Only where there is a smoother.
   [[nodiscard]] const fleet::SmoothedOutput& smoothed() const;
@@ -76,7 +82,9 @@ class WindowOutput {
   [[nodiscard]] std::size_t day_of_step(double chance) const;
   fleet::OutputKnown known_;
   Span span_;
-  std::optional<fleet::OutputSmoother> smoother_;
+  std::optional<fleet::AsShown> as_;
+  std::optional<fleet::OutputSmoother> smoother_;  ///< of the radiant exitance
+  std::optional<fleet::OutputSmoother> shown_;     ///< with it
 };
 
 }  // namespace throughcure::desk

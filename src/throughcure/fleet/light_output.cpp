@@ -140,9 +140,8 @@ std::optional<std::size_t> latest_series(const SeriesSplit& split) {
 
 /// By the kind of its last reading without a barrier; where each was taken with one, of its last reading, the barrier's
 /// loss taken out as it is for its points. `known` as output_known makes it: the readings series by series.
-std::vector<double> shown_per_exitance_in(const SeriesSplit& split, const OutputKnown& known,
-                                          const OutputEstimate& estimate) {
-  std::vector<double> found;
+std::vector<AsShown> as_shown_in(const SeriesSplit& split, const OutputKnown& known) {
+  std::vector<AsShown> found;
   found.reserve(split.series.size());
   std::size_t first = 0;
   for (const Series& series : split.series) {
@@ -151,10 +150,14 @@ std::vector<double> shown_per_exitance_in(const SeriesSplit& split, const Output
     const auto at = static_cast<std::size_t>(series.points.rend() - point) - 1;
     const OutputReading& reading = known.readings[first + at];
     const double ln_passes = std::log(reading.shown_mw_cm2 / point->bare_mw_cm2);
-    found.push_back(std::exp(estimate.ln_error(reading.radiometer) + reading.ln_factor - ln_passes));
+    found.push_back({.kind = reading.radiometer, .ln_factor = reading.ln_factor - ln_passes});
     first += series.points.size();
   }
   return found;
+}
+
+double shown_per_exitance(const AsShown& as, const OutputEstimate& estimate) {
+  return std::exp(estimate.ln_error(as.kind) + as.ln_factor);
 }
 
 Interval interval(double mean, double sd) {
@@ -162,8 +165,9 @@ Interval interval(double mean, double sd) {
   return {.p10 = mean - to_10, .p50 = mean, .p90 = mean + to_10};
 }
 
-FallsBelow falls_below_from(const OutputEstimate& estimate, base::Instant now, double need_mw_cm2, int forecast_days) {
-  const auto days = estimate.when_below(now, need_mw_cm2, std::array{0.1, 0.5, 0.9}, forecast_days);
+FallsBelow falls_below_from(const OutputEstimate& estimate, base::Instant now, double need_mw_cm2, int forecast_days,
+                            const std::optional<AsShown>& as) {
+  const auto days = estimate.when_below(now, need_mw_cm2, std::array{0.1, 0.5, 0.9}, forecast_days, as);
   return {.early = days[0], .middle = days[1], .late = days[2]};
 }
 
@@ -179,7 +183,9 @@ void look(LightToday& light, const OutputEstimate& estimate, base::Instant now, 
   const OutputTrend trend = estimate.trend(now);
   const Interval slope = interval(trend.per_day * kDaysPerYear, trend.sd_per_day * kDaysPerYear);
   light.change_per_year = {.p10 = std::expm1(slope.p10), .p50 = std::expm1(slope.p50), .p90 = std::expm1(slope.p90)};
-  if (need_mw_cm2 && last_reading) light.falls_below = falls_below_from(estimate, now, *need_mw_cm2, forecast_days);
+  if (need_mw_cm2 && last_reading) {
+    light.falls_below = falls_below_from(estimate, now, *need_mw_cm2, forecast_days, light.as_shown);
+  }
   if (last_reading) light.days_since_reading = static_cast<double>(now.us - last_reading->us) / kUsPerDay;
 }
 
@@ -230,6 +236,8 @@ LightOutput charted_output(const LightHistory& history, base::Instant now, std::
 LightOutput recorded_output(const LightHistory& history, base::Instant now, const LightOutputSettings& settings) {
   LightOutput output = charted_output(history, now, {}, settings);
   output.known = output_known(history, output.split, output.alarms, settings);
+  output.as_shown_in = as_shown_in(output.split, output.known);
+  if (const auto latest = latest_series(output.split)) output.as_shown = output.as_shown_in[*latest];
   output.cleaning = cleaning_gain(history, now, settings.pairs);
   return output;
 }
@@ -299,10 +307,9 @@ LightOutput light_output(const LightHistory& history, base::Instant now, std::op
                          const LightOutputSettings& settings) {
   LightOutput output = recorded_output(history, now, settings);
   const OutputEstimate estimate(output.known, now, settings.model);
-  output.shown_per_exitance_in = shown_per_exitance_in(output.split, output.known, estimate);
-  if (const auto latest = latest_series(output.split)) {
-    output.shown_per_exitance = output.shown_per_exitance_in[*latest];
-  }
+  output.shown_per_exitance_in.reserve(output.as_shown_in.size());
+  for (const AsShown& as : output.as_shown_in) output.shown_per_exitance_in.push_back(shown_per_exitance(as, estimate));
+  if (output.as_shown) output.shown_per_exitance = shown_per_exitance(*output.as_shown, estimate);
   look(output, estimate, now, need_mw_cm2, history.claimed_mw_cm2, last_reading_of(output.split),
        settings.forecast_days);
   return output;
@@ -319,9 +326,7 @@ FollowedLight::FollowedLight(std::optional<double> claimed_mw_cm2, const LightOu
       claimed_mw_cm2_(claimed_mw_cm2),
       until_(until),
       forecast_days_(settings.forecast_days) {
-  if (const auto latest = latest_series(output.split)) {
-    at_until_.shown_per_exitance = shown_per_exitance_in(output.split, output.known, estimate_)[*latest];
-  }
+  if (output.as_shown) at_until_.shown_per_exitance = shown_per_exitance(*output.as_shown, estimate_);
 }
 
 LightToday FollowedLight::at(base::Instant now, std::optional<double> need_mw_cm2) const {
@@ -334,7 +339,7 @@ LightToday FollowedLight::at(base::Instant now, std::optional<double> need_mw_cm
 std::optional<FallsBelow> FollowedLight::falls_below(base::Instant now, double need_mw_cm2) const {
   if (!last_reading_) return std::nullopt;
   const base::Instant then = std::max(now, until_);
-  return falls_below_from(estimate_.later(then), then, need_mw_cm2, forecast_days_);
+  return falls_below_from(estimate_.later(then), then, need_mw_cm2, forecast_days_, at_until_.as_shown);
 }
 
 }  // namespace throughcure::fleet

@@ -74,6 +74,8 @@ struct LightToday {
   /// What is shown without a barrier in the series of the last reading that counts, per radiant exitance as estimated:
   /// 0.85 for a radiometer that reads 15 % low. 1 while nothing was read.
   double shown_per_exitance = 1;
+  /// The same for the estimate; none while nothing was read.
+  std::optional<AsShown> as_shown{};
 };
 
 /// And what stands behind it.
@@ -81,13 +83,14 @@ struct LightOutput : LightToday {
   OutputKnown known{};  ///< for OutputEstimate, with alarms and services as steps
   SeriesSplit split{};
   std::vector<SeriesAlarms> alarms{};  ///< of each series
-  /// Of each series what LightToday has of the last one, by the estimate's error of its kind of readings; none from
-  /// recorded_output.
+  std::vector<AsShown> as_shown_in{};  ///< of each series what LightToday has of the last one
+  /// Likewise, by the estimate's error of its kind of readings; none from recorded_output.
   std::vector<double> shown_per_exitance_in{};
 };
 
-/// What is known up to `now`. Throws base::InputError when the claim is not above 0. A reading before acceptance (the
-/// accepting one) counts; the light is then followed from it on.
+/// What is known up to `now`; the need is as shown by the radiometer of the last reading that counts, without a
+/// barrier. Throws base::InputError when the claim is not above 0. A reading before acceptance (the accepting one)
+/// counts; the light is then followed from it on.
 LightOutput light_output(const LightHistory& history, base::Instant now,
                          std::optional<double> need_mw_cm2 = std::nullopt, const LightOutputSettings& settings = {});
 
@@ -120,7 +123,7 @@ class FollowedLight {
   [[nodiscard]] LightToday at(base::Instant now, std::optional<double> need_mw_cm2 = std::nullopt) const;
   /// What time alone does not change: charts, battery, cleaning, what is shown of its output.
   [[nodiscard]] const LightToday& recorded() const { return at_until_; }
-  /// When it falls below a need, looked at from `now` on; nothing where no reading counts.
+  /// When it falls below a need, as light_output has it, looked at from `now` on; nothing where no reading counts.
   [[nodiscard]] std::optional<FallsBelow> falls_below(base::Instant now, double need_mw_cm2) const;
 
  private:

@@ -51,8 +51,9 @@ void check(const OutputKnown& known) {
   base::refuse_if_any(problems);
 }
 
-OutputSpread spread_of(const OutputState& state, base::Instant when, const OutputModel& model) {
-  const auto [mean, sd] = state.level_after(days_between(state.at, when), model);
+OutputSpread spread_of(const OutputState& state, base::Instant when, const OutputModel& model,
+                       const std::optional<AsShown>& as) {
+  const auto [mean, sd] = state.output_after(days_between(state.at, when), model, as);
   const double to_10 = boost::math::quantile(boost::math::normal(), 0.9) * sd;
   return {std::exp(mean - to_10), std::exp(mean), std::exp(mean + to_10), sd};
 }
@@ -119,12 +120,24 @@ void OutputState::take(const OutputReading& reading, const OutputModel& model) {
   covariance.noalias() += seen_ * gain_.transpose();
 }
 
-std::pair<double, double> OutputState::level_after(double days, const OutputModel& model) const {
-  if (days <= 0) return {mean(kLevel), std::sqrt(covariance(kLevel, kLevel))};
-  const Passage passage(days, model);
-  const double variance = covariance(kLevel, kLevel) + 2 * passage.gains * covariance(kLevel, kSlope) +
-                          passage.gains * passage.gains * covariance(kSlope, kSlope) + passage.level_variance;
-  return {mean(kLevel) + passage.gains * mean(kSlope) + passage.drift, std::sqrt(variance)};
+std::optional<Eigen::Index> OutputState::error_of(const std::optional<AsShown>& as) const {
+  if (!as) return std::nullopt;
+  const Eigen::Index error = kErrors + static_cast<Eigen::Index>(as->kind);
+  return error < mean.size() ? std::optional(error) : std::nullopt;
+}
+
+std::pair<double, double> OutputState::output_after(double days, const OutputModel& model,
+                                                    const std::optional<AsShown>& as) const {
+  const Passage passage(std::max(0.0, days), model);
+  double ln_mean = mean(kLevel) + passage.gains * mean(kSlope) + passage.drift + (as ? as->ln_factor : 0);
+  double variance = covariance(kLevel, kLevel) + 2 * passage.gains * covariance(kLevel, kSlope) +
+                    passage.gains * passage.gains * covariance(kSlope, kSlope) + passage.level_variance;
+  if (const auto error = error_of(as)) {
+    ln_mean += mean(*error);
+    variance +=
+        2 * (covariance(kLevel, *error) + passage.gains * covariance(kSlope, *error)) + covariance(*error, *error);
+  }
+  return {ln_mean, std::sqrt(std::max(0.0, variance))};
 }
 
 OutputFilter::OutputFilter(const OutputKnown& known, const OutputModel& model)
@@ -205,10 +218,12 @@ OutputEstimate::~OutputEstimate() = default;
 OutputEstimate::OutputEstimate(OutputEstimate&&) noexcept = default;
 OutputEstimate& OutputEstimate::operator=(OutputEstimate&&) noexcept = default;
 
-OutputSpread OutputEstimate::at(base::Instant when) const { return spread_of(*state_, when, model_); }
+OutputSpread OutputEstimate::at(base::Instant when, const std::optional<AsShown>& as) const {
+  return spread_of(*state_, when, model_, as);
+}
 
-double OutputEstimate::chance_below(double limit_mw_cm2, base::Instant when) const {
-  const auto [mean, sd] = state_->level_after(days_between(state_->at, when), model_);
+double OutputEstimate::chance_below(double limit_mw_cm2, base::Instant when, const std::optional<AsShown>& as) const {
+  const auto [mean, sd] = state_->output_after(days_between(state_->at, when), model_, as);
   return below(std::log(limit_mw_cm2), mean, sd);
 }
 
@@ -217,8 +232,8 @@ std::optional<base::Instant> OutputEstimate::when_below(double limit_mw_cm2, dou
 }
 
 std::vector<std::optional<base::Instant>> OutputEstimate::when_below(base::Instant from, double limit_mw_cm2,
-                                                                     std::span<const double> chances,
-                                                                     int most_days) const {
+                                                                     std::span<const double> chances, int most_days,
+                                                                     const std::optional<AsShown>& as) const {
   const double limit = std::log(limit_mw_cm2);
   const double gone = std::max(0.0, days_between(state_->at, from));
   std::vector<std::optional<base::Instant>> first(chances.size());
@@ -227,7 +242,7 @@ std::vector<std::optional<base::Instant>> OutputEstimate::when_below(base::Insta
   for (const double chance : chances) sds_above.push_back(normal_quantile(chance));
   std::size_t open = chances.size();
   for (int day = 0; day <= most_days && open > 0; ++day) {
-    const auto [mean, sd] = state_->level_after(gone + day, model_);
+    const auto [mean, sd] = state_->output_after(gone + day, model_, as);
     for (std::size_t i = 0; i < chances.size(); ++i) {
       if (first[i] || limit - mean < sds_above[i] * sd) continue;
       first[i] = base::Instant{std::max(from, state_->at).us + static_cast<std::int64_t>(day * kUsPerDay)};
@@ -249,13 +264,13 @@ double OutputEstimate::ln_error(std::size_t kind) const {
 }
 
 std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
-                                         const OutputModel& model) {
+                                         const OutputModel& model, const std::optional<AsShown>& as) {
   OutputFilter filter(known, model);
   std::vector<OutputSpread> found;
   found.reserve(instants.size());
   for (const base::Instant when : instants) {
     filter.take_until(when);
-    found.push_back(spread_of(filter.state(), when, model));
+    found.push_back(spread_of(filter.state(), when, model, as));
   }
   return found;
 }

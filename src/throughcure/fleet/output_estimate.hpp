@@ -60,6 +60,14 @@ struct OutputKnown {
   std::vector<OutputStep> steps{};
 };
 
+/// What readings of one kind show of the output without a barrier, in place of the radiant exitance: on the logarithm
+/// level + their constant error + `ln_factor`. It is what those readings tell, so it is known far better than the
+/// exitance, from which their error must be told.
+struct AsShown {
+  std::size_t kind = 0;  ///< as OutputReading::radiometer
+  double ln_factor = 0;
+};
+
 /// Of the output at one instant [mW/cm2].
 struct OutputSpread {
   double p10 = 0;
@@ -91,17 +99,20 @@ class OutputEstimate {
   /// The same bits as one made at `now`, where no reading and no step lies between; before its own, as it is.
   [[nodiscard]] OutputEstimate later(base::Instant now) const;
 
-  /// At `now` or later; before it, as at `now`.
-  [[nodiscard]] OutputSpread at(base::Instant when) const;
+  /// At `now` or later; before it, as at `now`. Here and below of the radiant exitance, or as it is shown; a kind that
+  /// is not known has no error.
+  [[nodiscard]] OutputSpread at(base::Instant when, const std::optional<AsShown>& as = {}) const;
   /// Chance that the output is below a limit then [0..1].
-  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when) const;
+  [[nodiscard]] double chance_below(double limit_mw_cm2, base::Instant when,
+                                    const std::optional<AsShown>& as = {}) const;
   /// The first day on which that chance reaches `chance`; none within `most_days`: slopes forget themselves, so a high
   /// chance may never be reached.
   [[nodiscard]] std::optional<base::Instant> when_below(double limit_mw_cm2, double chance, int most_days = 3650) const;
   /// The same for several chances at once, looking from `from` on.
   [[nodiscard]] std::vector<std::optional<base::Instant>> when_below(base::Instant from, double limit_mw_cm2,
                                                                      std::span<const double> chances,
-                                                                     int most_days = 3650) const;
+                                                                     int most_days = 3650,
+                                                                     const std::optional<AsShown>& as = {}) const;
   /// At `now` or later.
   [[nodiscard]] OutputTrend trend(base::Instant when) const;
   /// What readings of that kind show more than they should by their constant error, on the logarithm: the middle of
@@ -116,8 +127,8 @@ class OutputEstimate {
 };
 
 /// What could be said of the output at each of these instants with what was known by then, as OutputEstimate(known,
-/// when).at(when) says it; in one pass over the readings. `instants` in order. Throws as OutputEstimate does.
+/// when).at(when, as) says it; in one pass over the readings. `instants` in order. Throws as OutputEstimate does.
 std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
-                                         const OutputModel& model = {});
+                                         const OutputModel& model = {}, const std::optional<AsShown>& as = {});
 
 }  // namespace throughcure::fleet

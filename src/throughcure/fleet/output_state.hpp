@@ -3,6 +3,7 @@
 
 #include <Eigen/Core>
 #include <cstddef>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -37,8 +38,11 @@ struct OutputState {
   void go_to(base::Instant when, const OutputModel& model);
   /// Kalman's update by one reading.
   void take(const OutputReading& reading, const OutputModel& model);
-  /// Mean and sd of the level some days on.
-  [[nodiscard]] std::pair<double, double> level_after(double days, const OutputModel& model) const;
+  /// Mean and sd some days on, of the level or of what is shown of it.
+  [[nodiscard]] std::pair<double, double> output_after(double days, const OutputModel& model,
+                                                       const std::optional<AsShown>& as) const;
+  /// Where the error of what is shown stands; none: of the level, or of a kind that is not known.
+  [[nodiscard]] std::optional<Eigen::Index> error_of(const std::optional<AsShown>& as) const;
 
  private:
   Eigen::VectorXd gain_;  // room for take()

@@ -77,6 +77,8 @@ struct OutputSmoother::Window {
 
   SmoothingSettings settings;
   OutputState start;
+  std::optional<Eigen::Index> shown_error;       // its place in the state, where all is as shown
+  double ln_factor = 0;                          // of what is shown
   double length = 0;                             // [day]
   std::vector<double> days;                      // 0, 1, ...
   std::vector<OutputReading> readings;           // of the window
@@ -105,8 +107,7 @@ struct OutputSmoother::Window {
     return sum;
   }
 
-  [[nodiscard]] double with_error(double t, std::size_t error) const {
-    const Eigen::Index e = OutputState::kErrors + index(error);
+  [[nodiscard]] double with_error(double t, Eigen::Index e) const {
     return start.covariance(kLevel, e) + Passage(t, settings.model).gains * start.covariance(kSlope, e);
   }
 
@@ -131,13 +132,13 @@ struct OutputSmoother::Window {
       for (Eigen::Index j = 0; j <= i; ++j) {
         const auto b = static_cast<std::size_t>(j);
         const Eigen::Index f = OutputState::kErrors + index(readings[b].radiometer);
-        V(i, j) = V(j, i) = level_covariance(at[a], at[b]) + with_error(at[a], readings[b].radiometer) +
-                            with_error(at[b], readings[a].radiometer) + start.covariance(e, f) +
-                            (i == j ? noise(readings[a]) : 0);
+        V(i, j) = V(j, i) = level_covariance(at[a], at[b]) + with_error(at[a], f) + with_error(at[b], e) +
+                            start.covariance(e, f) + (i == j ? noise(readings[a]) : 0);
       }
       for (Eigen::Index d = 0; d < n; ++d) {
         const double day = days[static_cast<std::size_t>(d)];
-        C(i, d) = level_covariance(at[a], day) + with_error(day, readings[a].radiometer);
+        C(i, d) = level_covariance(at[a], day) + with_error(day, e);
+        if (shown_error) C(i, d) += with_error(at[a], *shown_error) + start.covariance(e, *shown_error);
       }
       off(i) = std::log(readings[a].shown_mw_cm2) - readings[a].ln_factor - prior_level(at[a]) - start.mean(e);
     }
@@ -149,8 +150,11 @@ struct OutputSmoother::Window {
     base_variance.resize(n);
     for (Eigen::Index d = 0; d < n; ++d) {
       const double day = days[static_cast<std::size_t>(d)];
-      prior_mean(d) = prior_level(day);
+      prior_mean(d) = prior_level(day) + ln_factor;
       base_variance(d) = level_covariance(day, day) - seen.col(d).squaredNorm();
+      if (!shown_error) continue;
+      prior_mean(d) += start.mean(*shown_error);
+      base_variance(d) += 2 * with_error(day, *shown_error) + start.covariance(*shown_error, *shown_error);
     }
     base_mean = prior_mean + seen.transpose() * white;
   }
@@ -227,12 +231,14 @@ void OutputSmoother::Window::weigh() {
 }
 
 OutputSmoother::OutputSmoother(const OutputKnown& known, base::Instant last_good, base::Instant failed,
-                               const SmoothingSettings& settings)
+                               const SmoothingSettings& settings, const std::optional<AsShown>& as)
     : window_(std::make_unique<Window>()) {
   if (failed <= last_good) throw base::Failure("The failed check does not come after the last good one.");
   Window& w = *window_;
   w.settings = settings;
   w.start = filtered_until(known, last_good, settings.model);
+  w.shown_error = w.start.error_of(as);
+  w.ln_factor = as ? as->ln_factor : 0;
   w.length = days_between(last_good, failed);
   constexpr double kLeastDays = 8;
   const double count = std::max(kLeastDays, std::ceil(w.length));
@@ -348,7 +354,7 @@ std::vector<std::vector<double>> OutputSmoother::draws(std::uint64_t seed, std::
       double here = level;
       for (std::size_t k = 0; k < jumps.size(); ++k) here += stops[s].at >= w.steps[k].first ? jumps[k] : 0;
       if (stops[s].day) {
-        course(index(stops[s].i)) = here;
+        course(index(stops[s].i)) = here + w.ln_factor + (w.shown_error ? x(*w.shown_error) : 0);
         continue;
       }
       const OutputReading& reading = w.readings[stops[s].i];

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "throughcure/fleet/output_estimate.hpp"
@@ -19,7 +20,7 @@ struct SmoothingSettings {
   double step_chance = 0.5;  ///< before any reading: a step rather than a gradual decline
 };
 
-/// Of ln(output in mW/cm2), one for each day.
+/// Of ln(output in mW/cm2), one for each day: the radiant exitance, or what is shown of it.
 struct SmoothedDays {
   std::vector<double> ln_mean;
   std::vector<double> ln_sd;
@@ -52,10 +53,11 @@ class OutputSmoother {
  public:
   /// `known` with all readings and with what was done to the light as steps, but without steps for alarms within the
   /// window: the change is what is asked here (output_known with no alarms). Readings and steps after `failed` are not
-  /// looked at. Throws base::InputError as OutputEstimate does, and base::Failure where `failed` is not after
+  /// looked at. With `as`, all is of what is shown of the output: the same alternatives and days, as likely, known
+  /// better. Throws base::InputError as OutputEstimate does, and base::Failure where `failed` is not after
   /// `last_good`.
   OutputSmoother(const OutputKnown& known, base::Instant last_good, base::Instant failed,
-                 const SmoothingSettings& settings = {});
+                 const SmoothingSettings& settings = {}, const std::optional<AsShown>& as = {});
   ~OutputSmoother();
   OutputSmoother(OutputSmoother&&) noexcept;
   OutputSmoother& operator=(OutputSmoother&&) noexcept;

@@ -32,10 +32,10 @@ class Chart {
     set_span();
     put_levels();
     put_ticks();
-    if (!view_.output.split.series.empty()) {
-      const fleet::OutputSpread today = desk::as_shown(view_.output.today, view_.limit);
-      chart_.now_words = desk::day_text(desk::local_day(light_.until, zone())) + ": about " + whole(today.p50) + ", " +
-                         whole(today.p10) + " to " + whole(today.p90);
+    if (const auto then = std::ranges::find(light_.band, light_.until, &desk::BandPoint::at);
+        then != light_.band.end()) {
+      chart_.now_words = desk::day_text(desk::local_day(light_.until, zone())) + ": about " + whole(then->output.p50) +
+                         ", " + whole(then->output.p10) + " to " + whole(then->output.p90);
     }
     return std::move(chart_);
   }

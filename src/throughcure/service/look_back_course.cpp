@@ -58,18 +58,13 @@ json events_of(const desk::LightView& view, base::Instant from, base::Instant un
 std::string course_json(const OpenedLookBack& all, base::Instant otherwise) {
   const std::vector<desk::CoursePoint> course = all.output->course(otherwise);
   json points = json::array();
-  const auto shown = [&](std::optional<double> exitance) {
-    if (exitance) *exitance *= all.limit.shown_per_exitance;
-    return exitance;
-  };
   for (const desk::CoursePoint& point : course) {
-    const fleet::OutputSpread output = desk::as_shown(point.output, all.limit);
     points.push_back({{"at", base::instant_text(point.at)},
-                      {"p10", output.p10},
-                      {"p50", output.p50},
-                      {"p90", output.p90},
-                      {"step", or_null(shown(point.step))},
-                      {"decline", or_null(shown(point.decline))}});
+                      {"p10", point.output.p10},
+                      {"p50", point.output.p50},
+                      {"p90", point.output.p90},
+                      {"step", or_null(point.step)},
+                      {"decline", or_null(point.decline)}});
   }
   json step = nullptr;
   if (const auto when = all.output->last().step_time()) {

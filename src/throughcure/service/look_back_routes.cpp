@@ -90,7 +90,7 @@ std::pair<std::string, double> progress(const desk::LookBackRanking& ranking, ba
 }
 
 desk::LookBackRanking ranking_of(const store::Reader& reader, const OpenedLookBack& all) {
-  return {desk::parts_of(reader, all.kept), *all.output, all.limit.exitance_mw_cm2(), *all.recomputed};
+  return {desk::parts_of(reader, all.kept), *all.output, all.limit.shown_mw_cm2, *all.recomputed};
 }
 
 base::Instant first_placed(const desk::LookBackRanking& ranking, base::Instant otherwise) {

@@ -27,9 +27,10 @@ OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, c
   all.limit_why = good.limit_why;
   all.shown_by = good.shown_by;
   all.view = desk::light_view(*record, policy, until);
-  all.scales =
-      desk::series_scales(all.view.output, policy, good.state.last ? std::optional(good.state.last->id) : std::nullopt);
-  all.output = std::make_unique<desk::LookBackOutput>(all.view, spans);
+  const auto last_good = good.state.last ? std::optional(good.state.last->id) : std::nullopt;
+  all.limit.as = desk::as_shown_by(all.view.output, last_good);
+  all.scales = desk::series_scales(all.view.output, policy, last_good);
+  all.output = std::make_unique<desk::LookBackOutput>(all.view, spans, all.limit.as);
   all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.engine);
   return all;
 }

@@ -22,6 +22,7 @@ inline constexpr std::array<std::string_view, 5> kWords = {"step", "linear", "we
 struct Light {
   LightHistory history;
   std::function<double(double)> output;
+  double shows = 1;  ///< of it, its radiometer
 };
 
 /// Claims are off by up to 26 % and the radiometer by up to 35 %, uniform, which has the spread that the model believes
@@ -36,6 +37,7 @@ inline Light light(Failing how, std::uint64_t id, ClaimKind claim = ClaimKind::k
   const double a = stream.uniform();
   const double b = stream.uniform();
   Light light;
+  light.shows = shows;
   light.history.claimed_mw_cm2 = claimed;
   light.history.claim = claim;
   light.history.radiometers = {{.aperture_mm = 8, .spectral_class = SpectralClass::kBroad}};

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <numbers>
 #include <numeric>
+#include <optional>
 #include <string>
 
 #include <gtest/gtest.h>
@@ -52,8 +53,10 @@ double ln_density(const Eigen::VectorXd& off, const Eigen::MatrixXd& covariance)
                  static_cast<double>(off.size()) * std::log(2 * std::numbers::pi));
 }
 
+/// With `as`, of the level and the error of its radiometer together.
 template <class Shape>
-Plain plain(const OutputKnown& light, const SmoothingSettings& settings, Shape&& shape) {
+Plain plain(const OutputKnown& light, const SmoothingSettings& settings, Shape&& shape,
+            const std::optional<AsShown>& as = {}) {
   const OutputModel& model = settings.model;
   const auto level_covariance = [&](double s, double t) {
     const double a = 1 / model.slope_memory_days;
@@ -88,7 +91,8 @@ Plain plain(const OutputKnown& light, const SmoothingSettings& settings, Shape&&
                 (a.radiometer == b.radiometer ? std::pow(model.radiometer_sd, 2) : 0) +
                 (i == j ? std::pow(model.reading_sd, 2) + std::pow(a.ln_factor_sd, 2) : 0);
     }
-    for (Eigen::Index d = 0; d < days; ++d) C(i, d) = level_covariance(s, kFrom + static_cast<double>(d));
+    const double shared = as && as->kind == a.radiometer ? std::pow(model.radiometer_sd, 2) : 0;
+    for (Eigen::Index d = 0; d < days; ++d) C(i, d) = level_covariance(s, kFrom + static_cast<double>(d)) + shared;
     off(i) = std::log(a.shown_mw_cm2) - a.ln_factor - mean_at(s);
   }
   const Eigen::LDLT<Eigen::MatrixXd> factor(V);
@@ -96,8 +100,9 @@ Plain plain(const OutputKnown& light, const SmoothingSettings& settings, Shape&&
   const Eigen::MatrixXd solved = factor.solve(C);
   for (Eigen::Index d = 0; d < days; ++d) {
     const double t = kFrom + static_cast<double>(d);
-    found.mean(d) += mean_at(t);
-    found.sd(d) = std::sqrt(level_covariance(t, t) - C.col(d).dot(solved.col(d)));
+    found.mean(d) += mean_at(t) + (as ? as->ln_factor : 0);
+    const double error = as ? std::pow(model.radiometer_sd, 2) : 0;
+    found.sd(d) = std::sqrt(level_covariance(t, t) + error - C.col(d).dot(solved.col(d)));
   }
   found.ln_likelihood = ln_density(off, V) - ln_density(off.head(early), V.topLeftCorner(early, early));
   return found;
@@ -145,8 +150,27 @@ TEST(SmoothedOutput, IsTheJointGaussianConditioned) {
   EXPECT_NEAR(out.step.ln_sd[15], std::sqrt(square - mean * mean), 1e-6);
 }
 
-TEST(SmoothedOutput, DrawsHaveItsMeansAndSpreads) {
-  const OutputSmoother smoother(known(), day(kFrom), day(kFailed));
+TEST(SmoothedOutput, AsARadiometerShowsItIsTheJointGaussianToo) {
+  const SmoothingSettings settings;
+  const AsShown second{.kind = 1, .ln_factor = -0.07};
+  const OutputSmoother smoother(known(), day(kFrom), day(kFailed), settings, second);
+  for (const std::size_t on : {1U, 12U, 30U}) {
+    const auto from = kFrom + static_cast<double>(on) - 1;
+    expect_same(smoother.given_step_on(on),
+                plain(known(), settings, [&](double t) { return t > from ? 1.0 : 0.0; }, second));
+  }
+  const auto share = [](double t) { return std::clamp((t - kFrom) / (kFailed - kFrom), 0.0, 1.0); };
+  expect_same(smoother.smoothed().gradual, plain(known(), settings, share, second));
+  const OutputSmoother exitance(known(), day(kFrom), day(kFailed), settings);
+  EXPECT_NEAR(smoother.smoothed().step_weight, exitance.smoothed().step_weight, 1e-12) << "it happened all the same";
+  EXPECT_LT(smoother.smoothed().both.ln_sd.front(), 0.6 * exitance.smoothed().both.ln_sd.front());
+}
+
+class SmoothedDraws : public testing::TestWithParam<std::optional<AsShown>> {};
+INSTANTIATE_TEST_SUITE_P(OfWhat, SmoothedDraws, testing::Values(std::nullopt, AsShown{.kind = 1, .ln_factor = -0.07}));
+
+TEST_P(SmoothedDraws, HaveItsMeansAndSpreads) {
+  const OutputSmoother smoother(known(), day(kFrom), day(kFailed), {}, GetParam());
   const SmoothedOutput& out = smoother.smoothed();
   const std::size_t count = 20'000;
   const auto courses = smoother.draws(5, count);
