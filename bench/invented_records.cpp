@@ -142,7 +142,8 @@ class Maker {
                                .probability = {},
                                .seed = {},
                                .engine = {},
-                               .note = {}};
+                               .note = {},
+                               .room = rooms_.back()};
     if (i % 4 == 0) made.resolved_case = "{\"invented\":\"" + std::string(kBytesOfACase, 'x') + "\"}";
     w.add(made);
   }

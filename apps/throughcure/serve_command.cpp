@@ -31,10 +31,14 @@
 #include "throughcure/service/sessions.hpp"
 #include "throughcure/service/site.hpp"
 #include "throughcure/service/start_up.hpp"
+#include "throughcure/store/only_server.hpp"
 
 namespace throughcure::apps {
 
 namespace {
+
+/// How often it is looked whether the records are still served by this program alone; chosen here.
+constexpr std::chrono::minutes kLookedWhetherAlone{1};
 
 /// What the command line said.
 struct ServeOptions {
@@ -84,6 +88,13 @@ store::Place records_of(const ServeOptions& options, const std::filesystem::path
   return store::OnServer{options.records};
 }
 
+/// Each of two programs would keep to itself who is signed in, and take the other's files for leftovers.
+void must_be_alone(const service::RunningMark& mark, const std::filesystem::path& folder) {
+  if (!mark.is_anothers()) return;
+  throw base::Failure("another throughcure serves from the folder " + folder.string() +
+                      " already. Use that one, or stop it first.");
+}
+
 int serve(const ServeOptions& options, const Context& context) {
   const std::filesystem::path folder =
       options.data.empty() ? usual_folder(options.demo) : std::filesystem::path(options.data);
@@ -95,6 +106,8 @@ int serve(const ServeOptions& options, const Context& context) {
   service::Server server(door.server);
   door.reach.port = server.port();
   const service::RunningMark mark(folder);
+  must_be_alone(mark, folder);
+  store::OnlyServer alone(records_of(options, folder));
   service::PracticeDesk practice(records_of(options, folder), service::system_now);
   // A list or a mesh does not wait for reasons that take a minute.
   service::Jobs jobs({.workers = 2, .threads_each = base::hardware_threads()});
@@ -136,6 +149,10 @@ int serve(const ServeOptions& options, const Context& context) {
         [&server](const service::TlsIdentity& identity) { server.show(identity); }, settings.log);
     watching.emplace(service::kCertificateLookedAt, [&certificate] { certificate->look(); });
   }
+  const service::Recurring look_alone(kLookedWhetherAlone, [&alone, &settings] {
+    const std::string wrong = alone.look();
+    if (!wrong.empty()) settings.log(wrong);
+  });
   const std::stop_callback stop_jobs(context.stop, [&jobs] { jobs.stop_all(); });
   server.run([&site](service::Request request, const service::Reply& reply) { site.answer(std::move(request), reply); },
              context.stop, [&site](const service::Request& head) { return site.most_body_bytes(head); });

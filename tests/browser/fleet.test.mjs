@@ -154,6 +154,9 @@ test("withdrawing wants a reason, and says what follows from it", async () => {
   await picture(page, "fleet-withdraw-desktop");
   await button("Withdraw it").click();
   await page.waitForSelector("text=It is withdrawn, and a look-back is open.");
+  const doubted = page.getByRole("link", { name: "See which restorations are in doubt" });
+  assert.equal(await doubted.getAttribute("href"), "/look-back/7");
+  assert.deepEqual(await tooSmall(page), []);
   assert.equal(fleet.acts[0].path, "/api/fleet/2/withdraw");
   assert.deepEqual(fleet.acts[0].body, { because: "Its lens is loose." });
   assert.match(fleet.acts[0].key, /^[A-Za-z0-9_-]{16,64}$/);
@@ -218,7 +221,9 @@ test("a reading that was mistyped is corrected, with what stood before and who c
   };
   await open();
   await page.locator("summary", { hasText: "Readings (66)" }).click();
+  await page.waitForSelector("text=Radiometer A shows 0.85 of what Radiometer B shows, 0.82 to 0.88, from 5 pairs.");
   const last = page.getByRole("group", { name: "Readings" }).locator("tbody tr").first();
+  assert.match(await last.textContent(), /arrived \d+ \w+ \d{4}, \d\d:\d\d/, "it waited on a phone");
   await last.getByRole("button", { name: /^Correct it ?: the reading of/ }).click();
   const showed = page.getByLabel("It showed, mW/cm²");
   await showed.waitFor();

@@ -62,6 +62,8 @@ export async function mockLookBacks(browsed, session) {
     opened_at: new Date(until).toISOString(),
     closed_at: null,
     merged_into: null,
+    light_here: true,
+    elsewhere: { restorations: 0, undecided: 0 },
   };
   const state = {
     head,

@@ -176,6 +176,7 @@ export function failingLight(now = Date.now()) {
       reading: 100 + k,
       revision: 1,
       at: iso(start + k * week),
+      arrived_at: iso(start + k * week + (k === 51 ? 3 * hour : 2000)),
       shown_mw_cm2: Math.round(1000 * share),
       mw_cm2: Math.round(1000 * share),
       share,
@@ -189,6 +190,7 @@ export function failingLight(now = Date.now()) {
     reading: 10 + k,
     revision: 1,
     at: iso(start - (30 - 2 * k) * week),
+    arrived_at: iso(start - (30 - 2 * k) * week + 2000),
     shown_mw_cm2: Math.round(1180 + 12 * Math.sin(1.7 * k)),
     mw_cm2: Math.round(1180 + 12 * Math.sin(1.7 * k)),
     share: 1 + 0.01 * Math.sin(1.7 * k),
@@ -253,10 +255,17 @@ export function failingLight(now = Date.now()) {
         ],
       },
     ],
+    apart: [],
     band,
     falls_below: { p10: iso(crossing - 8 * week), p50: iso(crossing), p90: iso(crossing + 11 * week) },
     battery: { sag: 0.04, low: 0.01, high: 0.07, pairs: 4 },
     cleaning: { gain: 0.03, low: 0.01, high: 0.05, pairs: 4 },
+    radiometer_links: [
+      {
+        from: 2, from_name: "Radiometer B", to: 1, to_name: "Radiometer A", tip_name: "8 mm tip", mode: "standard",
+        ratio: 0.85, low: 0.82, high: 0.88, pairs: 5,
+      },
+    ],
     events: [
       { id: 1, revision: 1, at: iso(start + 8 * week), what: "cleaned", room_name: null, note: null, name: "A. Assistant" },
       { id: 2, revision: 1, at: iso(start + 29 * week), what: "dropped", room_name: null, note: "from the tray", name: "B. Other" },
@@ -281,12 +290,14 @@ export const newLight = (now = Date.now()) =>
     today: null,
     shown_by: null,
     shown_per_exitance: 1,
+    look_back: null,
     first_share_of_claim: null,
     series: [],
     band: [],
     falls_below: null,
     battery: null,
     cleaning: null,
+    radiometer_links: [],
     events: [],
     papers: [],
     missing: ["Its national approval is not on file.", "Its first reading has not been taken."],
@@ -353,8 +364,8 @@ export function todayAt(now = Date.now()) {
       { what: "lot", name: "Composite, lot 2210", light: null, until: iso(9), over: false },
     ],
     changed: [
-      { at: iso(-0.1), name: "A. Assistant", sentence: "took a check" },
-      { at: iso(-0.9), name: "L. Lead", sentence: "changed a policy value" },
+      { at: iso(-0.1), name: "A. Assistant", sentence: "took a check", lights: [{ light: 3, name: "Light 3" }, { light: 1, name: "Light 1" }] },
+      { at: iso(-0.9), name: "L. Lead", sentence: "changed a limit or an interval", lights: [] },
     ],
     look_backs: [{ id: 7, light: 6, name: "Light 6", open: true, undecided: 12 }],
     backup: null,
@@ -469,6 +480,10 @@ export async function mockFleet(page) {
       body: headers["content-type"] === "application/json" ? request.postDataJSON() : request.postDataBuffer()?.length,
     });
     if (fleet.refuse) return route.fulfill({ status: fleet.refuse.status, json: fleet.refuse.json });
+    if (request.url().endsWith("/withdraw")) {
+      fleet.light = { ...fleet.light, look_back: 7 };
+      return route.fulfill({ json: described("LightStands", { state: "withdrawn", why: "its lens is loose", look_back: 7 }) });
+    }
     return route.fulfill({ status: 201, json: { state: "in use", id: 1, revision: 1 } });
   };
   await page.route("**/api/fleet/*/*", act);

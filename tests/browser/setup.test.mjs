@@ -101,6 +101,7 @@ test("equipment: a radiometer with its certificate, a light with its papers, a b
   await field("Approved by").fill("An authority");
   await field("Warranty until").fill("2028-02-29");
   await field("Emits violet too").selectOption({ label: "yes" });
+  await field("Who says what it gives").selectOption({ label: "a laboratory measured it" });
   await look("setup-light-new");
   await button("Add it").click();
   await heading("1 light, 1 radiometer, 0 barriers");
@@ -120,6 +121,7 @@ test("equipment: a radiometer with its certificate, a light with its papers, a b
     radiometer: (await (await fetch("/api/records/radiometer/1")).json()).record,
   }));
   assert.equal(kept.light.emits_violet, true);
+  assert.equal(kept.light.claim_measured, true);
   assert.equal(kept.radiometer.spectral_class, "broad");
   assert.equal(kept.light.claimed_mw_cm2, 1200);
   assert.equal(kept.barrier.pass, 0.925);

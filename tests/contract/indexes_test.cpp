@@ -14,13 +14,16 @@ namespace {
 
 class Indexes : public EveryDatabase {};
 
-constexpr std::array<const char*, 13> kAsked = {
+constexpr std::array<const char*, 15> kAsked = {
     "SELECT taken_at FROM reading WHERE newest = 1 AND light = 7 ORDER BY taken_at ASC, id ASC",
     "SELECT taken_at FROM reading WHERE newest = 1 AND id = 7 ORDER BY id ASC",
     "SELECT taken_at FROM reading WHERE id = 7 AND newest = 1",
     "SELECT coalesce(max(id), 0) + 1 FROM reading",
     "SELECT id FROM restoration WHERE newest = 1 AND light = 7 AND placed_at >= 5 ORDER BY placed_at ASC, id ASC",
     "SELECT id FROM restoration WHERE newest = 1 AND chart = '7' AND placed_at >= 5 ORDER BY placed_at DESC, id DESC",
+    "SELECT min(room) FROM restoration WHERE newest = 1 AND light = 7 AND room > 5",
+    "SELECT id FROM restoration WHERE newest = 1 AND light = 7 AND placed_at >= 5 AND room = 7 ORDER BY placed_at ASC, "
+    "id ASC",
     "SELECT restoration FROM decision WHERE newest = 1 AND look_back = 7 ORDER BY id ASC",
     "SELECT name FROM tip WHERE newest = 1 AND light = 7 ORDER BY id ASC",
     "SELECT what FROM servicing WHERE newest = 1 AND light = 7 ORDER BY at ASC, id ASC",

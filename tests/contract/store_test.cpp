@@ -111,14 +111,18 @@ TEST_P(StoreContract, GivesEveryKindBackAsItWas) {
                                                 .warranty_until = base::Instant{-1},
                                                 .accepted_at = {},
                                                 .withdrawn_at = base::kLatestInstant,
-                                                .emits_violet = false});
+                                                .emits_violet = false,
+                                                .claim_measured = true});
   expect_comes_back(records_, fleet::TipEntry{p.light, "turbo", std::nextafter(8.0, 9.0)});
   expect_comes_back(records_, fleet::RadiometerEntry{"m", "s", {}, {}});
   fleet::ReadingEntry reading = reading_of(p, std::numeric_limits<double>::min());
   reading.battery = 1.0 / 3;
   reading.note = std::string();
   expect_comes_back(records_, reading);
-  expect_comes_back(records_, restoration_of(p, "12-345"));
+  practice::Restoration made = restoration_of(p, "12-345");
+  expect_comes_back(records_, made);
+  made.room = p.room;
+  expect_comes_back(records_, made);
   reading.purpose = fleet::Purpose::kAfterCleaning;
   reading.tip_whole = false;
   reading.vents_clear = true;
@@ -185,23 +189,29 @@ TEST_P(StoreContract, SignInsAreKeptUntilTheyEnd) {
   };
   records_.write(program(), [](store::Writer& w) {
     w.keep_sign_in({.fingerprint = "a", .account = {1}, .page_token = "t", .ends = {10}});
-    w.keep_sign_in({.fingerprint = "b", .account = {2}, .page_token = "u", .by_pin = true, .ends = {20}});
+    w.keep_sign_in(
+        {.fingerprint = "b", .account = {2}, .page_token = "u", .rests_on = base::AccountId{1}, .ends = {20}});
     w.keep_sign_in({.fingerprint = "c", .account = {1}, .page_token = "v", .shared = true, .ends = {30}});
     w.keep_sign_in({.fingerprint = "c", .account = {1}, .page_token = "w", .shared = true, .ends = {31}});
   });
   EXPECT_THAT(names(), testing::ElementsAre("a", "b", "c"));
   records_.read([](const store::Reader& r) {
     const store::SignIn b = r.sign_ins().at(1);
-    EXPECT_TRUE(b.by_pin);
+    EXPECT_EQ(b.rests_on, base::AccountId{1});
+    EXPECT_EQ(r.sign_ins().at(0).rests_on, std::nullopt);
     EXPECT_FALSE(b.shared);
     EXPECT_EQ(b.account.number, 2);
     EXPECT_EQ(r.sign_ins().at(2).page_token, "w");
   });
   records_.write(program(), [](store::Writer& w) { w.end_sign_ins_before({10}); });
   EXPECT_THAT(names(), testing::ElementsAre("b", "c"));
+  records_.write(program(), [](store::Writer& w) {
+    w.keep_sign_in(
+        {.fingerprint = "d", .account = {2}, .page_token = "x", .rests_on = base::AccountId{4}, .ends = {40}});
+  });
   records_.write(program(), [](store::Writer& w) { w.end_sign_ins_of({1}); });
-  EXPECT_THAT(names(), testing::ElementsAre("b"));
-  records_.write(program(), [](store::Writer& w) { w.end_sign_in("b"); });
+  EXPECT_THAT(names(), testing::ElementsAre("d")) << "by PIN, one that rests on the account goes with it";
+  records_.write(program(), [](store::Writer& w) { w.end_sign_in("d"); });
   EXPECT_THAT(names(), testing::IsEmpty());
 }
 
@@ -309,6 +319,62 @@ TEST_P(StoreContract, LightsOfTheFifthVersionAreBroughtForward) {
   store::Session session(old->place());
   store::AllKinds::each(
       [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
+}
+
+/// Of the sixth version: where a restoration was made was not kept, nor who says what a light gives.
+TEST_P(StoreContract, RestorationsAndLightsOfTheSixthVersionAreBroughtForward) {
+  const std::unique_ptr<Ground> old = ground_called(GetParam());
+  {
+    store::Session session(old->place());
+    store::migrate(session, 6);
+    session.run(
+        "INSERT INTO light VALUES (1, 1, 1, 1, 1, 'Lamp A', '42', 1000, '7', 'an agency', 'here', 8, 5, NULL, NULL, "
+        "'standard', 'lithium-ion', 'a-file', 1)");
+    session.run(
+        "INSERT INTO restoration VALUES (1, 1, 1, 2, '12-345', '36', 'DO', 7, 1, 1, 1, 'paste', '', 0.9, NULL, NULL, "
+        "NULL, NULL, 'a note')");
+  }
+  store::Store records(old->place());
+  EXPECT_EQ(records.version(), static_cast<int>(store::migrations().size()));
+  records.read([](const store::Reader& r) {
+    const fleet::LightEntry light = r.get<fleet::LightEntry>({1})->record;
+    EXPECT_EQ(light.claim_measured, std::nullopt);
+    EXPECT_EQ(light.emits_violet, true);
+    const practice::Restoration made = r.get<practice::Restoration>({1})->record;
+    EXPECT_EQ(made.room, std::nullopt);
+    EXPECT_EQ(made.chart, "12-345");
+    EXPECT_EQ(made.note, "a note");
+  });
+  store::Session session(old->place());
+  store::AllKinds::each(
+      [&]<class Record>(std::type_identity<Record>) { expect_same_columns<Record>(session, old->place()); });
+}
+
+TEST_P(StoreContract, TheLeastOfAColumnIsAmongThoseThatTheQueryFits) {
+  const Practice p = open_practice(records_);
+  records_.write(program(), [&](store::Writer& w) {
+    const base::RoomId second = w.add(practice::Room{p.site, "Room 3"});
+    practice::Restoration made = restoration_of(p, "1");
+    w.add(made);
+    made.room = second;
+    w.add(made);
+    w.add(made);
+    made.room = p.room;
+    w.correct(w.add(made), 1, restoration_of(p, "2"));
+    const auto least = [&](std::int64_t above) {
+      return w.least(
+          store::table_of<practice::Restoration>(), "room",
+          {.where = {{"light", store::Compare::kEqual, p.light.number}, {"room", store::Compare::kAbove, above}},
+           .order_by = {}});
+    };
+    EXPECT_EQ(least(0), second.number) << "the other room stands in an older revision only";
+    EXPECT_EQ(least(second.number), std::nullopt);
+  });
+  records_.read([&](const store::Reader& r) {
+    EXPECT_EQ(r.least(store::table_of<practice::Restoration>(), "room", {.where = {}, .order_by = {}}), 2);
+    EXPECT_THROW((void)r.least(store::table_of<practice::Restoration>(), "site", {.where = {}, .order_by = {}}),
+                 base::Failure);
+  });
 }
 
 TEST_P(StoreContract, ACorrectionAddsARevisionAndKeepsTheOldOne) {

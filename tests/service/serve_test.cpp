@@ -194,6 +194,20 @@ TEST_F(Serve, ATakenPortIsSaid) {
   EXPECT_THAT(second.said(), HasSubstr("--port 0"));
 }
 
+TEST_F(Serve, ASecondProgramIsRefusedAtTheSameFolder) {
+  const std::vector<std::string> same{"--demo", "--port", "0", "--data", (folder_.path() / "demo").string()};
+  {
+    Program second(same);
+    EXPECT_EQ(second.wait(), 3);
+    EXPECT_THAT(second.said(), HasSubstr("already. Use that one, or stop it first."));
+  }
+  EXPECT_EQ(ask(port_, "GET", "/").status, 200) << "the first serves on";
+  program_->stop(SIGTERM);
+  Program next(same);
+  EXPECT_THAT(next.line(), HasSubstr("/sign-in/"));
+  EXPECT_EQ(next.stop(SIGTERM), 0);
+}
+
 TEST_F(Serve, ADemoFolderIsNoPractice) {
   program_->stop(SIGTERM);
   Program practice({"--port", "0", "--data", (folder_.path() / "demo").string()});

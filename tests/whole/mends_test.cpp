@@ -2,13 +2,27 @@
 #include <algorithm>
 
 #include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
 
 #include "support/demo_case.hpp"
+#include "throughcure/exchange/verdict_document.hpp"
 #include "throughcure/plan/mend.hpp"
+#include "unit/service/api_description.hpp"
 #include "whole/demo_ground.hpp"
 
 namespace throughcure::tests {
 namespace {
+
+/// What is not as the API's description says of a mend; empty: nothing.
+std::string described_mend_fault(const plan::Ground& ground, const plan::Mend& mend) {
+  exchange::PlainTable document = exchange::mend_document(mend);
+  document.push_back(
+      {"document", exchange::plain(exchange::PlainTable{
+                       {"exposure", exchange::plain(exchange::schedule_document(ground, mend.schedule))}})});
+  const nlohmann::json all = api_description();
+  const nlohmann::json::json_pointer place("/components/schemas/PlanReasons/properties/mends/items");
+  return schema_fault(all, all.at(place), nlohmann::json::parse(exchange::to_json(document)), mend.label);
+}
 
 bool good(const plan::Mend& mend) { return mend.verdict.word == plan::Word::kThroughCured; }
 
@@ -33,6 +47,7 @@ TEST(Mends, AreSolvedAndOrderedAndNeverShorter) {
   }
   for (const plan::Mend& mend : mends) {
     ASSERT_GE(mend.schedule.size(), schedule.size()) << mend.label;
+    EXPECT_EQ(described_mend_fault(ground, mend), "");
     double seconds = 0;
     for (const plan::Exposure& exposure : mend.schedule) seconds += exposure.seconds;
     EXPECT_NEAR(mend.extra_seconds, seconds - 60, 1e-9) << mend.label;

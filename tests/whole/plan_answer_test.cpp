@@ -13,6 +13,7 @@
 
 #include "throughcure/exchange/case_document.hpp"
 #include "throughcure/exchange/knowledge.hpp"
+#include "unit/service/api_description.hpp"
 #include "whole/demo_ground.hpp"
 
 namespace throughcure::tests {
@@ -46,6 +47,7 @@ TEST(PlanAnswer, ADraggedTipIsAnsweredFromFewDrawsAndThePathsThatAreThere) {
   for (const auto& [key, value] : first.items()) keys.push_back(key);
   EXPECT_THAT(keys, IsSupersetOf({"sentence", "verdict", "probability", "probability_se", "worst", "cells", "target",
                                   "picture", "tips", "states", "aims", "section", "cautions", "dragged"}));
+  EXPECT_EQ(described_fault("VerdictAnswer", first), "");
   EXPECT_EQ(first["dragged"], true);
   EXPECT_EQ(first["states"].size(), 5U);
   ASSERT_EQ(first["tips"].size(), 1U);
@@ -70,6 +72,7 @@ TEST(PlanAnswer, ADraggedTipIsAnsweredFromFewDrawsAndThePathsThatAreThere) {
   EXPECT_FALSE(json::parse(service::verdict_answer(dark, cases, drawings, running)).contains("paper_picture"));
   dark.dragging = false;
   const json full = json::parse(service::verdict_answer(dark, cases, drawings, running));
+  EXPECT_EQ(described_fault("VerdictAnswer", full), "");
   EXPECT_NE(full["picture"]["paper"], nearer["picture"]["paper"]);
   EXPECT_EQ(full["paper_picture"]["paper"], nearer["picture"]["paper"]);
   EXPECT_EQ(full["paper_picture"]["marks"].size(), full["picture"]["marks"].size());

@@ -2,9 +2,12 @@
 #include "throughcure/plan/why.hpp"
 
 #include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
 
 #include "support/demo_case.hpp"
+#include "throughcure/exchange/verdict_document.hpp"
 #include "throughcure/optics/light.hpp"
+#include "unit/service/api_description.hpp"
 #include "whole/demo_ground.hpp"
 
 namespace throughcure::tests {
@@ -41,6 +44,10 @@ TEST(Why, SharesComposeToTheTotalInTheStatedOrder) {
   EXPECT_NEAR(why.causes[1].share_kept, 0.7, 1e-12);
   EXPECT_LT(why.causes[2].share_kept, 0.95) << "6 mm cost something";
   EXPECT_LT(why.causes[3].share_kept, 0.95) << "and so does the tilt";
+  // As the page is told it, before anything that would mend it.
+  exchange::PlainTable document = exchange::why_document(ground, why);
+  document.push_back({"mends", exchange::plain(exchange::PlainList{})});
+  EXPECT_EQ(described_fault("WhyAnswer", nlohmann::json::parse(exchange::to_json(document))), "");
 }
 
 TEST(Why, WhatIsNotThereCostsNothing) {

@@ -32,9 +32,11 @@ FoundRestorations restorations_of_chart(const store::Reader& reader, const pract
   const Places places(reader);
   FoundRestorations found;
   reader.pick(store::table_of<practice::Restoration>(),
-              {{"id"}, {"light"}, {"tooth"}, {"surfaces"}, {"placed_at"}, {"probability"}}, query_of(wanted),
+              {{"id"}, {"light"}, {"tooth"}, {"surfaces"}, {"placed_at"}, {"probability"}, {"room"}}, query_of(wanted),
               [&](const std::vector<base::Value>& row) {
-                if (!member.sees(places.site_of(base::LightId{member_of<std::int64_t>(row[1])}))) return;
+                const base::SiteId site =
+                    places.site_of(member_of<std::optional<base::RoomId>>(row[6]), member_of<base::LightId>(row[1]));
+                if (!member.sees(site)) return;
                 found.more = found.restorations.size() == kMostFound;
                 if (found.more) return;
                 found.restorations.push_back({.id = {member_of<std::int64_t>(row[0])},

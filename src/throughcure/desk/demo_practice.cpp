@@ -191,7 +191,8 @@ class Demo {
                                    .probability = {},
                                    .seed = {},
                                    .engine = {},
-                                   .note = {}});
+                                   .note = {},
+                                   .room = rooms_[kLights[light].room]});
     }
   }
 

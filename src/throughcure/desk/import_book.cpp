@@ -41,7 +41,7 @@ std::string plain_material(std::string_view name, std::string_view shade) {
   return plain_name(name) + '\n' + plain_name(shade);
 }
 
-ImportBook::ImportBook(const store::Reader& reader, const practice::Member& member) {
+ImportBook::ImportBook(const store::Reader& reader, const practice::Member& member) : light_rooms_(reader) {
   read_places(reader, member);
   read_equipment(reader);
   read_people(reader, member);

@@ -4,11 +4,13 @@
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "throughcure/base/kinds.hpp"
+#include "throughcure/desk/light_rooms.hpp"
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/practice/material.hpp"
 #include "throughcure/practice/member.hpp"
@@ -26,6 +28,7 @@ struct ImportChoice {
 /// Read once for an import; of one moment.
 class ImportBook {
  public:
+  /// `reader` must outlive it.
   ImportBook(const store::Reader& reader, const practice::Member& member);
 
   /// Numbers of the records of a kind (room, light, radiometer, person) that are called so, by name or by serial
@@ -50,6 +53,12 @@ class ImportBook {
   [[nodiscard]] const std::vector<base::TipId>& tips_of(base::LightId light) const;
   /// Of a room's site; where that is not known, of the site of whoever imports.
   [[nodiscard]] const std::string& time_zone(base::RoomId room) const;
+  /// Where a light was; none where there is no such light.
+  [[nodiscard]] std::optional<base::RoomId> room_at(base::LightId light, base::Instant when) const {
+    return light_rooms_.at(light, when);
+  }
+  /// Whether a room is theirs to see.
+  [[nodiscard]] bool has(base::RoomId room) const { return rooms_.contains(room.number); }
   [[nodiscard]] const std::string& own_time_zone() const { return own_zone_; }
   [[nodiscard]] const std::map<std::int64_t, fleet::LightEntry>& lights() const { return lights_; }
   [[nodiscard]] const std::map<std::int64_t, fleet::RadiometerEntry>& radiometers() const { return radiometers_; }
@@ -65,6 +74,7 @@ class ImportBook {
   void read_people(const store::Reader& reader, const practice::Member& member);
   void read_materials(const store::Reader& reader);
 
+  LightRooms light_rooms_;
   std::map<std::string, Names, std::less<>> kinds_;
   std::map<std::int64_t, practice::Room> rooms_;
   std::map<std::int64_t, fleet::LightEntry> lights_;

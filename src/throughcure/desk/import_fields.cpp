@@ -110,7 +110,7 @@ constexpr std::array<ImportField, 15> kReading = {{
     {.name = "note", .label = "Note", .what = "Free text, kept private.", .headers = kNoteHeaders},
 }};
 
-constexpr std::array<ImportField, 13> kLight = {{
+constexpr std::array<ImportField, 14> kLight = {{
     {.name = "name",
      .label = "Name",
      .what = "What the practice calls it.",
@@ -130,7 +130,7 @@ constexpr std::array<ImportField, 13> kLight = {{
      .refers_to = "room"},
     {.name = "claimed_mw_cm2",
      .label = "Claimed output",
-     .what = "The radiant exitance that its maker claims. A column without a unit is taken in mW/cm2.",
+     .what = "The radiant exitance that is claimed for it. A column without a unit is taken in mW/cm2.",
      .headers =
          "claimed|claimed output|claimed mw cm2|claim|rated output|rated|nominal output|output|irradiance|intensity|"
          "radiant exitance|exitance|mw cm2",
@@ -175,6 +175,12 @@ constexpr std::array<ImportField, 13> kLight = {{
      .label = "Emits violet too",
      .what = "Whether it has an emitter below some 420 nm besides its blue one. Left empty where it is not known.",
      .headers = "emits violet|emits violet too|violet|violet too|violet and blue|has violet",
+     .sort = kYesNo},
+    {.name = "claim_measured",
+     .label = "Measured by a laboratory",
+     .what =
+         "Whether a laboratory measured the claimed output on this very light. Left empty it is taken for its maker's.",
+     .headers = "measured by a laboratory|laboratory measured|claim measured|claim measured by a laboratory",
      .sort = kYesNo},
 }};
 

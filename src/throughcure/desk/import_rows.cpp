@@ -93,6 +93,7 @@ NewLight light(ImportCells& cells, const ImportBook& book) {
   light.bought_in = cells.text("bought_in");
   light.warranty_until = cells.noon("warranty_until", book.time_zone(light.room));
   light.emits_violet = cells.yes("emits_violet");
+  light.claim_measured = cells.yes("claim_measured");
   const auto diameter_mm = cells.number("tip_diameter_mm");
   const auto tip_name = cells.text("tip_name");
   if (diameter_mm) {
@@ -166,6 +167,11 @@ practice::Restoration restoration(ImportCells& cells, const ImportBook& book, co
   must_keep_rules(cells, made);
   if (made.placed_at > importer.now) {
     cells.reject("placed_at", "it lies ahead", "Look whether day and month are the right way round");
+  }
+  made.room = book.room_at(made.light, made.placed_at);
+  if (made.room && !book.has(*made.room)) {
+    cells.reject("light", "it was at another site then, where this restoration belongs",
+                 "Have this row imported there");
   }
   return made;
 }

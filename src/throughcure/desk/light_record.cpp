@@ -145,6 +145,8 @@ LightRecord record_of(const store::Reader& reader, const store::Kept<fleet::Ligh
   for (const auto& event : record.servicing) history.services.push_back({event.record.at, event.record.what});
   history.radiometers = radiometers_of(reader, record);
   history.claimed_mw_cm2 = kept.record.claimed_mw_cm2;
+  const bool is_measured = kept.record.claim_measured.value_or(false);
+  history.claim = is_measured ? fleet::ClaimKind::kCertificate : fleet::ClaimKind::kMaker;
   history.emits_violet = kept.record.emits_violet.value_or(false);
   begin_history(record);
   return record;

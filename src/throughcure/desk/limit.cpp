@@ -66,16 +66,8 @@ std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const P
   return scales;
 }
 
-double to_drawn(const fleet::LightOutput& output, const std::vector<SeriesScale>& scales,
-                const fleet::LightReading& reading) {
-  double found = 1;
-  for (std::size_t i = 0; i < scales.size(); ++i) {
-    const fleet::Series& series = output.split.series[i];
-    if (series.tip == reading.tip && series.radiometer == reading.radiometer && series.mode == reading.mode) {
-      found = scales[i].to_drawn;
-    }
-  }
-  return found;
+double to_drawn(const std::vector<SeriesScale>& scales, const fleet::Uncounted& reading) {
+  return reading.series ? scales[*reading.series].to_drawn : 1;
 }
 
 }  // namespace throughcure::desk

@@ -47,8 +47,7 @@ std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const P
 /// What is shown of the output by the series with that reading; none where it has none.
 std::optional<fleet::AsShown> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading);
 
-/// What a reading is multiplied by there that counts for nothing: as those of its tip, radiometer and mode.
-double to_drawn(const fleet::LightOutput& output, const std::vector<SeriesScale>& scales,
-                const fleet::LightReading& reading);
+/// What a reading is multiplied by there that counts for nothing: as those of its series, if it has one.
+double to_drawn(const std::vector<SeriesScale>& scales, const fleet::Uncounted& reading);
 
 }  // namespace throughcure::desk

@@ -5,6 +5,7 @@
 #include <limits>
 #include <set>
 #include <span>
+#include <utility>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -169,10 +170,15 @@ Kept<practice::Restoration> without_case(const store::Reader& reader, base::Rest
 }
 
 LookBackCounts counts_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
+  const LookBackTally tally = tally_of(reader, look_back);
+  return {.restorations = tally.restorations, .decided = tally.decided.size()};
+}
+
+LookBackTally tally_of(const store::Reader& reader, const Kept<LookBack>& look_back) {
   const std::vector<Kept<LookBack>> all = family_of(reader, look_back);
   const auto table = store::table_of<practice::Restoration>();
   if (all.size() == 1 && reader.count(store::table_of<practice::Decision>(), decisions_of(look_back)) == 0) {
-    return {.restorations = reader.count(table, restorations_of(reader, look_back)), .decided = 0};
+    return {.restorations = reader.count(table, restorations_of(reader, look_back)), .decided = {}};
   }
   std::vector<std::int64_t> decided;
   // As parts_of takes them: a decision of one of the family holds for what that one and those before it name.
@@ -185,7 +191,18 @@ LookBackCounts counts_of(const store::Reader& reader, const Kept<LookBack>& look
     std::ranges::set_intersection(with, named, std::back_inserter(both));
     decided = joined(decided, both);
   }
-  return {.restorations = named.size(), .decided = decided.size()};
+  return {.restorations = named.size(), .decided = std::move(decided)};
+}
+
+std::vector<std::int64_t> made_in(const store::Reader& reader, const Kept<LookBack>& look_back, base::RoomId room) {
+  const store::Table table = store::table_of<practice::Restoration>();
+  std::vector<std::int64_t> found;
+  for (const Kept<LookBack>& one : family_of(reader, look_back)) {
+    store::Query query = restorations_of(reader, one);
+    query.where.push_back({"room", Compare::kEqual, room.number});
+    found = joined(found, numbers(reader, table, "id", query));
+  }
+  return found;
 }
 
 std::optional<Kept<practice::Restoration>> part_called(const store::Reader& reader, const Kept<LookBack>& look_back,

@@ -51,6 +51,17 @@ struct LookBackCounts {
 };
 LookBackCounts counts_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
 
+/// The same, with the numbers of those of which something was decided, in order.
+struct LookBackTally {
+  std::size_t restorations = 0;
+  std::vector<std::int64_t> decided{};
+};
+LookBackTally tally_of(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back);
+
+/// Numbers of the restorations that it names and that were made in a room, in order.
+std::vector<std::int64_t> made_in(const store::Reader& reader, const store::Kept<practice::LookBack>& look_back,
+                                  base::RoomId room);
+
 /// Whether a look-back names a restoration; the restoration then, with its case.
 std::optional<store::Kept<practice::Restoration>> part_called(const store::Reader& reader,
                                                               const store::Kept<practice::LookBack>& look_back,

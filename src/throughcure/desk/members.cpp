@@ -238,6 +238,14 @@ Invited invite_again(store::Writer& writer, base::PersonId person, base::Instant
   return new_code(writer, person, kept.id, now);
 }
 
+Invited another_code(store::Writer& writer, base::AccountId account, base::Instant now) {
+  const Account kept = kept_account(writer, account).record;
+  if (kept.password_set_at) {
+    throw store::Conflict("this person has come in by their code already. Nothing is to be done.");
+  }
+  return new_code(writer, kept.person, account, now);
+}
+
 std::optional<base::AccountId> account_in_code(std::string_view code) {
   const std::string plain = plain_code(code);
   const auto number = base::whole_number(std::string_view(plain).substr(0, plain.find('-')));

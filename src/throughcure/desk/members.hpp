@@ -78,6 +78,9 @@ struct Invited {
 Invited invite(store::Writer& writer, const NewPerson& someone, base::Instant now);
 /// A new code for an account; its password and PIN serve no more.
 Invited invite_again(store::Writer& writer, base::PersonId person, base::Instant now);
+/// Another code in the place of one that nobody may have been told. Throws store::Conflict where the person has come in
+/// by that one.
+Invited another_code(store::Writer& writer, base::AccountId account, base::Instant now);
 /// The account that a code says it is of, whether it is or not.
 std::optional<base::AccountId> account_in_code(std::string_view code);
 /// Whose code that is; nothing where it is unknown, used or too old.

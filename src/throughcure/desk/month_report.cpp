@@ -9,7 +9,7 @@
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
-#include "throughcure/desk/look_backs.hpp"
+#include "throughcure/desk/look_back_share.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/desk/today.hpp"
 
@@ -177,8 +177,10 @@ class Report {
     for (const auto& one : reader_.list<practice::LookBack>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
       const practice::LookBack& look_back = one.record;
       const bool is_open = look_back.opened_at <= until && (!look_back.closed_at || *look_back.closed_at > until);
-      if (!is_open || look_back.merged_into || !member_.sees(places.site_of(look_back.light))) continue;
-      const LookBackCounts counts = counts_of(reader_, one);
+      if (!is_open || look_back.merged_into) continue;
+      const LookBackShare share(reader_, places, member_, one);
+      if (!share.sees_any()) continue;
+      const LookBackCounts counts = share.counts(tally_of(reader_, one)).seen;
       const std::string light = base::given(reader_.get<fleet::LightEntry>(look_back.light)).record.name;
       told += (told.empty() ? "" : "; ") + light + ", " + std::to_string(counts.restorations) + " restorations, " +
               std::to_string(counts.restorations - counts.decided) + " without a decision";

@@ -67,7 +67,8 @@ struct SetByAct {
 
 constexpr std::string_view kActsOfLight = "Accept, refuse, withdraw or return the light";
 constexpr std::string_view kAnotherCheck = "Take the check again";
-constexpr std::array<SetByAct, 10> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
+constexpr std::string_view kLightAndTime = "Correct its light, or when it was placed: its room follows from them";
+constexpr std::array<SetByAct, 11> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
                                                   {"light", "withdrawn_at", kActsOfLight},
                                                   {"light", "refused_because", kActsOfLight},
                                                   {"reading", "arrived_at", kAnotherCheck},
@@ -76,7 +77,8 @@ constexpr std::array<SetByAct, 10> kSetByActs = {{{"light", "accepted_at", kActs
                                                   {"reading", "told", kAnotherCheck},
                                                   {"reading", "told_share", kAnotherCheck},
                                                   {"reading", "told_baseline_mw_cm2", kAnotherCheck},
-                                                  {"reading", "told_limits", kAnotherCheck}}};
+                                                  {"reading", "told_limits", kAnotherCheck},
+                                                  {"restoration", "room", kLightAndTime}}};
 
 /// Texts by which people tell records apart.
 bool must_say_something(std::string_view column) {

@@ -14,7 +14,8 @@ namespace throughcure::desk {
 base::Problems record_problems(const store::Table& table, const std::vector<base::Value>& values);
 
 /// What of a record would be changed by hand though only acts of their own set it: a light is accepted, refused or
-/// withdrawn, a reading is somebody's. `before` is null for a new record, which has none of it.
+/// withdrawn, a reading is somebody's, a restoration was made where its light was. `before` is null for a new record,
+/// which has none of it.
 base::Problems act_problems(const store::Table& table, const std::vector<base::Value>* before,
                             const std::vector<base::Value>& after);
 

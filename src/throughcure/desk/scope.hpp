@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -19,6 +20,8 @@ class Places {
   [[nodiscard]] base::SiteId site_of(const store::Table& table, const std::vector<base::Value>& values) const;
   [[nodiscard]] base::SiteId site_of(base::RoomId room) const;
   [[nodiscard]] base::SiteId site_of(base::LightId light) const;
+  /// Of a restoration: where it was made, and where that was not kept the site of its light.
+  [[nodiscard]] base::SiteId site_of(std::optional<base::RoomId> made_in, base::LightId light) const;
   /// All there are, by number.
   [[nodiscard]] std::vector<base::LightId> lights() const;
 

@@ -1,11 +1,12 @@
 #include "throughcure/desk/today.hpp"
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/desk/local_day.hpp"
-#include "throughcure/desk/look_backs.hpp"
+#include "throughcure/desk/look_back_share.hpp"
 #include "throughcure/desk/scope.hpp"
 
 namespace throughcure::desk {
@@ -15,6 +16,7 @@ namespace {
 constexpr std::size_t kChangesShown = 12;
 constexpr std::size_t kChangesLookedAt = 400;
 constexpr std::size_t kChangesAtOnce = 40;
+constexpr std::size_t kLightsNamed = 4;
 
 /// What is said of a kind of record; kinds that tell nobody anything are left out.
 std::string_view deed_of(const practice::Change& change) {
@@ -34,24 +36,41 @@ std::string_view deed_of(const practice::Change& change) {
   if (change.kind == "decision") return "decided about a restoration";
   if (change.kind == "restoration") return added ? "recorded a restoration" : "corrected a restoration";
   if (change.kind == "servicing") return "noted what was done to a light";
-  if (change.kind == "setting") return "changed a policy value";
+  if (change.kind == "setting") return "changed a limit or an interval";
   if (change.kind == "person") return added ? "added a person" : "changed a person";
   if (change.kind == "room") return added ? "added a room" : "changed a room";
   if (change.kind == "radiometer") return added ? "added a radiometer" : "changed a radiometer";
   return {};
 }
 
+/// The light that such a change is of; none for other kinds of records.
+std::optional<base::LightId> light_of(const practice::Change& change, const store::Table& table,
+                                      const std::vector<base::Value>& values) {
+  constexpr std::array<std::string_view, 3> of_a_light = {"reading", "servicing", "lookback"};
+  if (change.kind == "light") return base::LightId{std::stoll(change.record)};
+  if (std::ranges::find(of_a_light, change.kind) == of_a_light.end()) return std::nullopt;
+  const auto at = std::ranges::find(table.columns, "light", &base::Column::name);
+  return base::LightId{base::Kept<std::int64_t>::from(values[static_cast<std::size_t>(at - table.columns.begin())])};
+}
+
+void add_light(std::optional<base::LightId> light, const store::Reader& reader, std::vector<ChangedLight>& lights) {
+  if (!light || lights.size() == kLightsNamed) return;
+  if (std::ranges::find(lights, *light, &ChangedLight::light) != lights.end()) return;
+  lights.push_back({*light, base::given(reader.get<fleet::LightEntry>(*light)).record.name});
+}
+
 void add_change(const practice::Change& change, const store::Reader& reader, const Places& places,
                 const practice::Member& member, std::vector<ChangedRow>& rows) {
-  if (rows.size() == kChangesShown) return;
   const std::string_view deed = deed_of(change);
   const store::Table* const table = table_called(change.kind);
   if (deed.empty() || table == nullptr) return;
   // One person's checks one after the other are one line.
-  if (!rows.empty() && rows.back().person == change.person && rows.back().sentence == deed) return;
+  const bool goes_on = !rows.empty() && rows.back().person == change.person && rows.back().sentence == deed;
+  if (goes_on ? rows.back().lights.size() == kLightsNamed : rows.size() == kChangesShown) return;
   const auto row = reader.newest(*table, std::stoll(change.record));
   if (!row || !member.sees(places.site_of(*table, row->values))) return;
-  rows.push_back({change.at, change.person, std::string(deed)});
+  if (!goes_on) rows.push_back({.at = change.at, .person = change.person, .sentence = std::string(deed)});
+  add_light(light_of(change, *table, row->values), reader, rows.back().lights);
 }
 
 std::vector<ChangedRow> changes_of(const store::Reader& reader, const Places& places, const practice::Member& member) {
@@ -119,8 +138,10 @@ Today today(LightsNow& lights, const practice::Member& member, base::Instant now
                     [](const WrongRow& row) { return std::pair(row.state == StateWord::kWithdrawn, row.light); });
   if (member.role >= practice::Role::kClinician) {
     for (const auto& one : reader.list<practice::LookBack>({.where = {}, .order_by = {}, .limit = kAllOfThem})) {
-      if (one.record.closed_at || one.record.merged_into || !member.sees(places.site_of(one.record.light))) continue;
-      const LookBackCounts counts = counts_of(reader, one);
+      if (one.record.closed_at || one.record.merged_into) continue;
+      const LookBackShare share(reader, places, member, one);
+      if (!share.sees_any()) continue;
+      const LookBackCounts counts = share.counts(tally_of(reader, one)).seen;
       page.look_backs.push_back({one.id, one.record.light,
                                  base::given(reader.get<fleet::LightEntry>(one.record.light)).record.name,
                                  static_cast<std::int64_t>(counts.restorations - counts.decided)});

@@ -27,10 +27,16 @@ struct WrongRow {
   std::string sentence;
 };
 
+struct ChangedLight {
+  base::LightId light;
+  std::string name;
+};
+
 struct ChangedRow {
   base::Instant at;
   std::string person;  ///< as the log has it
   std::string sentence;
+  std::vector<ChangedLight> lights{};  ///< that it was done to: the first few of them, the latest first
 };
 
 struct OpenLookBack {

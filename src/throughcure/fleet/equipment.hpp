@@ -17,7 +17,7 @@ struct LightEntry {
   base::RoomId room;
   std::string name;  ///< what the practice calls it
   std::string serial;
-  std::optional<double> claimed_mw_cm2;        ///< radiant exitance that its maker claims
+  std::optional<double> claimed_mw_cm2;        ///< radiant exitance that is claimed for it
   std::optional<std::string> approval_number;  ///< national approval, as on its papers
   std::optional<std::string> approved_by;      ///< the body that issued it
   std::optional<std::string> bought_in;        ///< market of purchase
@@ -29,6 +29,7 @@ struct LightEntry {
   std::optional<std::string> battery{};          ///< its kind; none: on a cord
   std::optional<std::string> file{};             ///< in the folder of lights: spectrum and beam, for planning
   std::optional<bool> emits_violet{};            ///< below some 420 nm, besides blue; none: not known
+  std::optional<bool> claim_measured{};          ///< a laboratory measured this very light; else its maker claims it
   static constexpr auto fields() {
     using L = LightEntry;
     return std::tuple{base::field("room", &L::room),
@@ -41,11 +42,12 @@ struct LightEntry {
                       base::field("warranty_until", &L::warranty_until),
                       base::field("accepted_at", &L::accepted_at),
                       base::field("withdrawn_at", &L::withdrawn_at),
-                      base::field("refused_because", &L::refused_because),
+                      base::field("refused_because", &L::refused_because, base::Privacy::kPrivate),
                       base::field("check_mode", &L::check_mode),
                       base::field("battery", &L::battery),
                       base::field("file", &L::file),
-                      base::field("emits_violet", &L::emits_violet)};
+                      base::field("emits_violet", &L::emits_violet),
+                      base::field("claim_measured", &L::claim_measured)};
   }
   friend bool operator==(const LightEntry&, const LightEntry&) = default;
 };

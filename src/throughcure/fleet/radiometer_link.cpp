@@ -10,16 +10,43 @@
 
 namespace throughcure::fleet {
 
+namespace {
+
+bool may_pair(const LightHistory& history, const LightReading& reading, const LinkSettings& settings) {
+  return reading.purpose == Purpose::kSideBySide && !why_not_counted(history, reading, settings.series);
+}
+
+/// The radiometers that one tip was read side by side on in one mode, in the order of their first such readings.
+struct Beside {
+  std::size_t tip = 0;
+  std::size_t mode = 0;
+  std::vector<std::size_t> radiometers{};
+};
+
+std::vector<Beside> read_side_by_side(const LightHistory& history, const LinkSettings& settings) {
+  std::vector<Beside> found;
+  for (const std::size_t i : by_time(history.readings, base::kLatestInstant)) {
+    const LightReading& reading = history.readings[i];
+    if (!may_pair(history, reading, settings)) continue;
+    auto at = std::ranges::find_if(
+        found, [&](const Beside& one) { return one.tip == reading.tip && one.mode == reading.mode; });
+    if (at == found.end()) at = found.insert(found.end(), Beside{.tip = reading.tip, .mode = reading.mode});
+    if (std::ranges::find(at->radiometers, reading.radiometer) == at->radiometers.end()) {
+      at->radiometers.push_back(reading.radiometer);
+    }
+  }
+  return found;
+}
+
+}  // namespace
+
 std::vector<SideBySide> side_by_side(const LightHistory& history, std::size_t from, std::size_t to, std::size_t tip,
                                      std::size_t mode, const LinkSettings& settings) {
   std::vector<std::size_t> firsts;
   std::vector<std::size_t> seconds;
   for (const std::size_t i : by_time(history.readings, base::kLatestInstant)) {
     const LightReading& reading = history.readings[i];
-    if (reading.purpose != Purpose::kSideBySide || reading.tip != tip || reading.mode != mode ||
-        why_not_counted(history, reading, settings.series)) {
-      continue;
-    }
+    if (reading.tip != tip || reading.mode != mode || !may_pair(history, reading, settings)) continue;
     if (reading.radiometer == from) firsts.push_back(i);
     if (reading.radiometer == to) seconds.push_back(i);
   }
@@ -69,14 +96,30 @@ std::optional<RadiometerLink> link_radiometers(const LightHistory& history, std:
                                  Contribution{.u = barrier_sd / n}};
   const CombinedUncertainty u = combined(contributions);
   const double to_95 = coverage_factor(u.effective_dof, 0.95) * u.u;
-  return RadiometerLink{.from = history.readings[pairs.front().first].radiometer,
+  const LightReading& one = history.readings[pairs.front().first];
+  return RadiometerLink{.from = one.radiometer,
                         .to = history.readings[pairs.front().second].radiometer,
+                        .tip = one.tip,
+                        .mode = one.mode,
                         .factor = std::exp(mean),
                         .ln_u = u.u,
                         .effective_dof = u.effective_dof,
                         .low = std::exp(mean - to_95),
                         .high = std::exp(mean + to_95),
                         .pairs = pairs.size()};
+}
+
+std::vector<RadiometerLink> radiometer_links(const LightHistory& history, const LinkSettings& settings) {
+  std::vector<RadiometerLink> links;
+  for (const Beside& one : read_side_by_side(history, settings)) {
+    for (std::size_t a = 0; a < one.radiometers.size(); ++a) {
+      for (std::size_t b = a + 1; b < one.radiometers.size(); ++b) {
+        const auto pairs = side_by_side(history, one.radiometers[a], one.radiometers[b], one.tip, one.mode, settings);
+        if (const auto link = link_radiometers(history, pairs, settings)) links.push_back(*link);
+      }
+    }
+  }
+  return links;
 }
 
 Series go_on(const Series& before, const Series& after, const RadiometerLink& link) {

@@ -29,6 +29,8 @@ struct SideBySide {
 struct RadiometerLink {
   std::size_t from = 0;
   std::size_t to = 0;
+  std::size_t tip = 0;
+  std::size_t mode = 0;
   double factor = 1;
   double ln_u = 0;  ///< combined standard uncertainty of ln factor
   double effective_dof = 0;
@@ -46,6 +48,9 @@ std::vector<SideBySide> side_by_side(const LightHistory& history, std::size_t fr
 /// a pair only (the same in every pair, so not divided). Source: JCGM 100:2008 (GUM) 4.2, 5.1.2, G.4 (standard).
 std::optional<RadiometerLink> link_radiometers(const LightHistory& history, std::span<const SideBySide> pairs,
                                                const LinkSettings& settings = {});
+
+/// Of each tip and mode one for each two radiometers that make a pair, from the one that was read side by side first.
+std::vector<RadiometerLink> radiometer_links(const LightHistory& history, const LinkSettings& settings = {});
 
 /// `before`, with the points of `after` that lie behind its last one, brought over by the link (from before's
 /// radiometer to after's). Charts are not run on it: the link's error is one and the same in all that came in, and a

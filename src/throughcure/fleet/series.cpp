@@ -26,6 +26,31 @@ void set_baseline(Series& series, std::size_t of) {
   for (SeriesPoint& point : series.points) point.share = point.bare_mw_cm2 / series.baseline_mw_cm2;
 }
 
+bool is_of(const LightReading& reading, const Series& series) {
+  return series.tip == reading.tip && series.radiometer == reading.radiometer && series.mode == reading.mode;
+}
+
+/// Series of one tip as it was put on: behind those of the tips before it.
+struct OneTip {
+  std::size_t series_from = 0;
+  std::size_t uncounted_from = 0;
+};
+
+/// Each of the tip that was on when it was taken.
+void place_uncounted(SeriesSplit& split, const LightHistory& history, const std::vector<OneTip>& tips) {
+  for (std::size_t t = 0; t < tips.size(); ++t) {
+    const bool last = t + 1 == tips.size();
+    const std::size_t series_to = last ? split.series.size() : tips[t + 1].series_from;
+    const std::size_t uncounted_to = last ? split.uncounted.size() : tips[t + 1].uncounted_from;
+    for (std::size_t u = tips[t].uncounted_from; u < uncounted_to; ++u) {
+      Uncounted& one = split.uncounted[u];
+      for (std::size_t s = tips[t].series_from; s < series_to; ++s) {
+        if (is_of(history.readings[one.reading], split.series[s])) one.series = s;
+      }
+    }
+  }
+}
+
 }  // namespace
 
 std::optional<NotCounted> why_not_counted(const LightHistory& history, const LightReading& reading,
@@ -64,22 +89,18 @@ SeriesSplit split_series(const LightHistory& history, base::Instant now, const S
   const std::vector<base::Instant> replaced = tips_replaced(history);
   std::size_t tips_gone = 0;
   SeriesSplit split;
-  std::size_t this_tip_from = 0;  // series before it are of tips that are gone
+  std::vector<OneTip> tips(1);
   for (const std::size_t i : by_time(history.readings, now)) {
     const LightReading& reading = history.readings[i];
     for (; tips_gone < replaced.size() && replaced[tips_gone] <= reading.at; ++tips_gone) {
-      this_tip_from = split.series.size();
+      tips.push_back({.series_from = split.series.size(), .uncounted_from = split.uncounted.size()});
     }
     if (const auto why = why_not_counted(history, reading, settings)) {
       split.uncounted.push_back({.reading = i, .id = reading.id, .why = *why});
       continue;
     }
-    std::size_t s = this_tip_from;
-    while (s < split.series.size() &&
-           (split.series[s].tip != reading.tip || split.series[s].radiometer != reading.radiometer ||
-            split.series[s].mode != reading.mode)) {
-      ++s;
-    }
+    std::size_t s = tips.back().series_from;
+    while (s < split.series.size() && !is_of(reading, split.series[s])) ++s;
     if (s == split.series.size()) {
       split.series.push_back({.tip = reading.tip, .radiometer = reading.radiometer, .mode = reading.mode});
     }
@@ -91,6 +112,7 @@ SeriesSplit split_series(const LightHistory& history, base::Instant now, const S
                                       .barrier_on = reading.barrier_on,
                                       .ln_factor_sd = barrier.sd / barrier.passes});
   }
+  place_uncounted(split, history, tips);
   for (Series& series : split.series) set_baseline(series, std::max<std::size_t>(1, settings.baseline_of));
   return split;
 }

@@ -80,6 +80,7 @@ struct Uncounted {
   std::size_t reading = 0;  ///< of LightHistory::readings
   base::ReadingId id{};
   NotCounted why = NotCounted::kTipNotClean;
+  std::optional<std::size_t> series{};  ///< that it would be in if it counted; none where there is none of its parts
 };
 
 struct SeriesSplit {

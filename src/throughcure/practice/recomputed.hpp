@@ -20,7 +20,7 @@ struct Recomputed {
   double output_ln_mean = 0;                   ///< of the output that day [ln mW/cm2]
   double output_ln_sd = 0;                     ///< of it
   std::optional<double> chance_under_cured{};  ///< [0..1]; none: it could not be worked out
-  std::optional<std::string> why_not{};        ///< the reason then
+  std::optional<std::string> why_not{};        ///< the reason then, private: it may repeat what the case says
   std::int64_t seed = 0;
   std::string engine;  ///< that computed it: its version and the mark of its sources
   base::Instant at{};
@@ -32,7 +32,7 @@ struct Recomputed {
                       base::field("output_ln_mean", &R::output_ln_mean),
                       base::field("output_ln_sd", &R::output_ln_sd),
                       base::field("chance_under_cured", &R::chance_under_cured),
-                      base::field("why_not", &R::why_not),
+                      base::field("why_not", &R::why_not, base::Privacy::kPrivate),
                       base::field("seed", &R::seed),
                       base::field("engine", &R::engine),
                       base::field("at", &R::at)};

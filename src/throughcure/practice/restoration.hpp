@@ -27,6 +27,7 @@ struct Restoration {
   std::optional<std::int64_t> seed;          ///< of that computation
   std::optional<std::string> engine;         ///< that computed it
   std::optional<std::string> note;           ///< private
+  std::optional<base::RoomId> room{};        ///< where its light was then; none: not kept yet, it goes with its light
   static constexpr auto fields() {
     using R = Restoration;
     return std::tuple{base::field("chart", &R::chart, base::Privacy::kPrivate),
@@ -43,7 +44,8 @@ struct Restoration {
                       base::field("probability", &R::probability),
                       base::field("seed", &R::seed),
                       base::field("engine", &R::engine),
-                      base::field("note", &R::note, base::Privacy::kPrivate)};
+                      base::field("note", &R::note, base::Privacy::kPrivate),
+                      base::field("room", &R::room)};
   }
   friend bool operator==(const Restoration&, const Restoration&) = default;
 };

@@ -121,9 +121,10 @@ std::vector<Route> attachment_routes(const RecordsDesk& desk) {
            "Attached",
            "belongs_to record about"};
   in.most_body_bytes = practice::kMostAttachedBytes;
-  return {std::move(in),
-          {Method::get, "/api/attachments/{id}", Access::signed_in, "An attached file, to be downloaded.",
-           on_desk(desk, [desk](const Call& call) { return give(call, desk); })}};
+  Route out{Method::get, "/api/attachments/{id}", Access::signed_in, "An attached file, to be downloaded.",
+            on_desk(desk, [desk](const Call& call) { return give(call, desk); })};
+  out.gives_media = "*/*";  // as it was attached
+  return {std::move(in), std::move(out)};
 }
 
 }  // namespace throughcure::service

@@ -85,7 +85,7 @@ void complete(std::vector<Decision>& decisions, const OpenedLookBack& all, const
   for (std::size_t i = 0; i < decisions.size(); ++i) {
     Decision& decision = decisions[i];
     const auto part = desk::part_called(reader, all.kept, decision.restoration);
-    if (!part) {
+    if (!part || !all.share.sees(decision.restoration)) {
       wrongs.add(i, "restoration", "it is not in this look-back", "Choose one of its list");
       continue;
     }

@@ -1,5 +1,7 @@
 #include "throughcure/service/door_routes.hpp"
 
+#include <algorithm>
+#include <functional>
 #include <utility>
 
 #include <nlohmann/json.hpp>
@@ -27,14 +29,34 @@ std::string again_key(base::AccountId account) { return "again/" + std::to_strin
 
 store::Author by_program(const RecordsDesk& desk) { return {"program", desk.settings.now()}; }
 
-/// Signs somebody in: kept first, so that nobody holds a cookie that a restart would forget.
-Response let_in(int status, const RecordsDesk& desk, const practice::Member& member, const SignedBy& by) {
+/// Signs somebody in: kept first, so that nobody holds a cookie that a restart would forget. `also` is done in the same
+/// transaction; where it throws, nobody is signed in.
+Response let_in(
+    int status, const RecordsDesk& desk, const practice::Member& member, const SignedBy& by,
+    const std::function<void(store::Writer&)>& also = [](store::Writer&) {}) {
   const NewSession made = desk.sessions->open(member, by, desk.settings.now());
-  desk.records->write(by_program(desk), [&](store::Writer& writer) {
-    writer.end_sign_ins_before(desk.settings.now());
-    writer.keep_sign_in(made.kept);
-  });
+  try {
+    desk.records->write(by_program(desk), [&](store::Writer& writer) {
+      writer.end_sign_ins_before(desk.settings.now());
+      also(writer);
+      writer.keep_sign_in(made.kept);
+    });
+  } catch (...) {
+    desk.sessions->close(made.cookie);
+    throw;
+  }
   return signed_in(status, made, desk.settings);
+}
+
+/// Ends a sign-in that another takes the place of. Throws desk::Forbidden where it ended while the other was on its
+/// way: then the other must not come to be.
+void take_the_place_of(store::Writer& writer, const std::string& cookie) {
+  const std::string print = kept_fingerprint(cookie);
+  const std::vector<store::SignIn> all = writer.sign_ins();
+  if (std::ranges::find(all, print, &store::SignIn::fingerprint) == all.end()) {
+    throw desk::Forbidden("This device was signed out meanwhile. Sign in with your password.");
+  }
+  writer.end_sign_in(print);
 }
 
 /// This browser is out in any case. Where the records cannot keep that, the page is told so: a restart would take the
@@ -117,7 +139,7 @@ Response sign_in(const Call& call, const RecordsDesk& desk, Door& door) {
     desk.records->write(by_program(desk),
                         [&](store::Writer& writer) { desk::renew_password_hash(writer, member->account, renewed); });
   }
-  return let_in(200, desk, *member, {.by_pin = false, .shared = shared});
+  return let_in(200, desk, *member, {.shared = shared});
 }
 
 Response join(const Call& call, const RecordsDesk& desk, Door& door) {
@@ -202,10 +224,11 @@ Response change_over(const Call& call, const RecordsDesk& desk, Door& door) {
   if (member && !member->sees(session.member.site)) member.reset();
   must_match(door, call, pin_key(account), member ? hash : std::nullopt, pin, "pin", now);
   const std::string before(cookie_value(call.request.header("cookie"), cookie_name(desk.settings.reach)).value_or(""));
-  Response out =
-      let_in(200, desk, base::given(member), {.by_pin = true, .shared = true, .pins_until = session.pins_until});
+  Response out = let_in(
+      200, desk, base::given(member),
+      {.rests_on = session.rests_on.value_or(session.member.account), .shared = true, .pins_until = session.pins_until},
+      [&](store::Writer& writer) { take_the_place_of(writer, before); });
   desk.sessions->close(before);
-  desk.records->write(by_program(desk), [&](store::Writer& writer) { writer.end_sign_in(kept_fingerprint(before)); });
   return out;
 }
 
@@ -236,7 +259,7 @@ Response new_password(const Call& call, const RecordsDesk& desk, Door& door) {
   });
   desk.sessions->close_all(account);
   const Session session = base::given(call.session);
-  return let_in(200, desk, session.member, {.by_pin = false, .shared = session.shared});
+  return let_in(200, desk, session.member, {.shared = session.shared});
 }
 
 Response new_pin(const Call& call, const RecordsDesk& desk, Door& door) {

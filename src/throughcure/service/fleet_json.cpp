@@ -6,6 +6,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "throughcure/desk/look_backs.hpp"
+#include "throughcure/fleet/radiometer_link.hpp"
 #include "throughcure/service/json_value.hpp"
 #include "throughcure/service/record_json.hpp"
 #include "throughcure/service/records_desk.hpp"
@@ -44,40 +46,49 @@ json paired(const std::optional<fleet::PairedShare>& share, const char* called) 
 /// What the records say of a reading beside what its light's history takes of it.
 struct Beside {
   std::int64_t revision = 1;
+  base::Instant arrived_at{};
   json told = nullptr;  ///< when it was taken in, where that is on record
 };
 using AllBeside = std::map<std::int64_t, Beside>;  ///< by the readings' numbers
 
 AllBeside beside_of(const store::Reader& reader, base::LightId light) {
   AllBeside all;
-  reader.pick(store::table_of<fleet::ReadingEntry>(), {{"id"}, {"revision"}, {"told"}, {"told_share"}},
+  reader.pick(store::table_of<fleet::ReadingEntry>(), {{"id"}, {"revision"}, {"arrived_at"}, {"told"}, {"told_share"}},
               {.where = {{"light", store::Compare::kEqual, light.number}}, .order_by = {}, .limit = desk::kAllOfThem},
               [&](const std::vector<base::Value>& row) {
                 Beside& one = all[std::get<std::int64_t>(row[0])];
                 one.revision = std::get<std::int64_t>(row[1]);
-                const auto* const verdict = std::get_if<std::string>(&row[2]);
+                one.arrived_at = base::Kept<base::Instant>::from(row[2]);
+                const auto* const verdict = std::get_if<std::string>(&row[3]);
                 if (verdict == nullptr) return;
-                const auto share = base::Kept<std::optional<double>>::from(row[3]);
+                const auto share = base::Kept<std::optional<double>>::from(row[4]);
                 one.told = json{{"verdict", *verdict}, {"share", or_null(share)}};
               });
   return all;
 }
 
-json point_row(const desk::LightView& view, const AllBeside& beside, std::size_t reading, double bare_mw_cm2,
-               double share, const std::optional<std::string_view>& why_not) {
-  const fleet::LightReading& taken = view.record.history.readings[reading];
+/// What every reading has, whether it is compared with others or not.
+json reading_row(const AllBeside& beside, const fleet::LightReading& taken,
+                 const std::optional<std::string_view>& why_not) {
   const auto kept = beside.find(taken.id.number);
   const Beside also = kept == beside.end() ? Beside() : kept->second;
   return {{"reading", taken.id.number},
           {"revision", also.revision},
           {"at", base::instant_text(taken.at)},
+          {"arrived_at", base::instant_text(also.arrived_at)},
           {"shown_mw_cm2", taken.shown_mw_cm2},
-          {"mw_cm2", bare_mw_cm2},
-          {"share", share},
           {"barrier_on", taken.barrier_on},
-          {"counts", !why_not.has_value()},
           {"why_not", why_not ? json(*why_not) : json(nullptr)},
           {"told", also.told}};
+}
+
+json point_row(const desk::LightView& view, const AllBeside& beside, std::size_t reading, double bare_mw_cm2,
+               double share, const std::optional<std::string_view>& why_not) {
+  json row = reading_row(beside, view.record.history.readings[reading], why_not);
+  row["mw_cm2"] = bare_mw_cm2;
+  row["share"] = share;
+  row["counts"] = !why_not.has_value();
+  return row;
 }
 
 json series_row(const desk::LightView& view, const AllBeside& beside, std::size_t index) {
@@ -91,8 +102,8 @@ json series_row(const desk::LightView& view, const AllBeside& beside, std::size_
     current = current || (view.state.last && view.state.last->id == point.id);
   }
   for (const fleet::Uncounted& one : view.output.split.uncounted) {
+    if (one.series != index) continue;
     const fleet::LightReading& taken = record.history.readings[one.reading];
-    if (taken.tip != series.tip || taken.radiometer != series.radiometer || taken.mode != series.mode) continue;
     points.push_back(point_row(view, beside, one.reading, taken.shown_mw_cm2,
                                taken.shown_mw_cm2 / series.baseline_mw_cm2, desk::sentence(one.why)));
   }
@@ -129,6 +140,51 @@ json series_row(const desk::LightView& view, const AllBeside& beside, std::size_
           {"alarms", alarms}};
 }
 
+/// The name of one of these records; null where the number is none of them.
+template <class Kept>
+json name_among(const std::vector<Kept>& all, std::size_t number) {
+  return number < all.size() ? json(all[number].record.name) : json(nullptr);
+}
+
+/// Readings that belong to no series, so that they can be corrected too.
+json apart_of(const desk::LightView& view, const AllBeside& beside, base::Instant now) {
+  const desk::LightRecord& record = view.record;
+  json rows = json::array();
+  const auto add = [&](const fleet::LightReading& taken, std::string_view why) {
+    json row = reading_row(beside, taken, why);
+    row["tip_name"] = name_among(record.tips, taken.tip);
+    row["radiometer_name"] = name_among(record.radiometers, taken.radiometer);
+    row["mode"] = record.modes[taken.mode];
+    rows.push_back(std::move(row));
+  };
+  for (const fleet::Uncounted& one : view.output.split.uncounted) {
+    if (!one.series) add(record.history.readings[one.reading], desk::sentence(one.why));
+  }
+  for (const fleet::LightReading& taken : record.history.readings) {
+    if (taken.at > now) add(taken, "Its time is still to come: the clock of its device was ahead.");
+  }
+  return rows;
+}
+
+json links_of(const desk::LightRecord& record) {
+  json links = json::array();
+  for (const fleet::RadiometerLink& link : fleet::radiometer_links(record.history)) {
+    const auto& from = record.radiometers[link.from];
+    const auto& to = record.radiometers[link.to];
+    links.push_back({{"from", from.id.number},
+                     {"from_name", from.record.name},
+                     {"to", to.id.number},
+                     {"to_name", to.record.name},
+                     {"tip_name", record.tips[link.tip].record.name},
+                     {"mode", record.modes[link.mode]},
+                     {"ratio", link.factor},
+                     {"low", link.low},
+                     {"high", link.high},
+                     {"pairs", link.pairs}});
+  }
+  return links;
+}
+
 json events_of(const desk::LightView& view, const store::Reader& reader) {
   json events = json::array();
   for (const auto& event : view.record.servicing) {
@@ -156,6 +212,11 @@ json papers_of(const desk::LightView& view, const store::Reader& reader) {
                       {"at", base::instant_text(change.at)}});
   }
   return papers;
+}
+
+json open_look_back_of(const store::Reader& reader, base::LightId light) {
+  const auto open = desk::open_look_back(reader, light);
+  return open ? json(open->number) : json(nullptr);
 }
 
 }  // namespace
@@ -222,10 +283,13 @@ std::string fleet_page_json(const desk::LightView& view, const store::Reader& re
               {"overdue", view.state.overdue},
               {"alarm", or_null(view.alarm)},
               {"series", series},
+              {"look_back", open_look_back_of(reader, record.light.id)},
+              {"apart", apart_of(view, beside, now)},
               {"band", band},
               {"falls_below", falls(view.output)},
               {"battery", paired(view.output.sag, "sag")},
               {"cleaning", paired(view.output.cleaning, "gain")},
+              {"radiometer_links", links_of(record)},
               {"events", events_of(view, reader)},
               {"papers", papers_of(view, reader)},
               {"missing", accepted ? json::array() : json(desk::missing_for_acceptance(record, policy, now))},

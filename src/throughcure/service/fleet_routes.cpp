@@ -162,8 +162,14 @@ Response today(const Call& call, const RecordsDesk& desk) {
     }
     json changed = json::array();
     for (const desk::ChangedRow& row : today.changed) {
-      changed.push_back(
-          {{"at", base::instant_text(row.at)}, {"name", name_of(reader, row.person)}, {"sentence", row.sentence}});
+      json done_to = json::array();
+      for (const desk::ChangedLight& one : row.lights) {
+        done_to.push_back({{"light", one.light.number}, {"name", one.name}});
+      }
+      changed.push_back({{"at", base::instant_text(row.at)},
+                         {"name", name_of(reader, row.person)},
+                         {"sentence", row.sentence},
+                         {"lights", done_to}});
     }
     json look_backs = json::array();
     for (const desk::OpenLookBack& row : today.look_backs) {

@@ -30,7 +30,7 @@ Response stop(const Call& call, Jobs& jobs) {
 std::vector<Route> job_routes(Jobs& jobs) {
   std::vector<Route> routes;
   routes.push_back({Method::get, "/api/jobs/{name}", Access::signed_in, "How far a job is, and what it made.",
-                    at_once([&jobs](const Call& call) { return show(call, jobs); })});
+                    at_once([&jobs](const Call& call) { return show(call, jobs); }), true, "", "Job"});
   routes.push_back({Method::del, "/api/jobs/{name}", Access::signed_in, "Stops a job.",
                     at_once([&jobs](const Call& call) { return stop(call, jobs); })});
   return routes;

@@ -57,8 +57,8 @@ class Chart {
     }
     for (const fleet::Uncounted& one : split.uncounted) {
       const fleet::LightReading& reading = view_.record.history.readings[one.reading];
-      chart_.dots.push_back({day_of(reading.at),
-                             reading.shown_mw_cm2 * desk::to_drawn(view_.output, view_.scales, reading), false, false});
+      const double drawn = reading.shown_mw_cm2 * desk::to_drawn(view_.scales, one);
+      chart_.dots.push_back({day_of(reading.at), drawn, false, false});
     }
   }
 

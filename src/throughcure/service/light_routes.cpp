@@ -70,15 +70,17 @@ std::string one(const fs::path& data_folder, const std::string& id) {
 
 std::vector<Route> light_routes(const fs::path& data_folder, Jobs& jobs) {
   std::vector<Route> routes;
-  routes.push_back({Method::get, "/api/lights", Access::signed_in, "Every light of the practice, with what it gives.",
-                    answer_by_job(jobs, [data_folder](const Call&, const base::Running& running) {
-                      return list(data_folder, running);
-                    })});
-  routes.push_back({Method::get, "/api/lights/{id}", Access::signed_in,
-                    "One light: its beam, its spectrum, and how its irradiance falls with distance.",
-                    answer_by_job(jobs, [data_folder](const Call& call, const base::Running&) {
-                      return one(data_folder, call.parameters.at("id"));
-                    })});
+  routes.push_back(
+      {Method::get, "/api/lights", Access::signed_in, "Every light of the practice, with what it gives.",
+       answer_by_job(jobs,
+                     [data_folder](const Call&, const base::Running& running) { return list(data_folder, running); }),
+       true, "", "LightFiles"});
+  routes.push_back(
+      {Method::get, "/api/lights/{id}", Access::signed_in,
+       "One light: its beam, its spectrum, and how its irradiance falls with distance.",
+       answer_by_job(jobs, [data_folder](const Call& call,
+                                         const base::Running&) { return one(data_folder, call.parameters.at("id")); }),
+       true, "", "LightFile"});
   return routes;
 }
 

@@ -35,7 +35,7 @@ json readings_of(const OpenedLookBack& all, base::Instant from) {
   }
   for (const fleet::Uncounted& one : split.uncounted) {
     const fleet::LightReading& reading = view.record.history.readings[one.reading];
-    add(one.reading, reading.shown_mw_cm2 * desk::to_drawn(view.output, all.scales, reading), false);
+    add(one.reading, reading.shown_mw_cm2 * desk::to_drawn(all.scales, one), false);
   }
   std::ranges::stable_sort(found, {}, [](const auto& one) { return one.first; });
   json rows = json::array();

@@ -29,7 +29,8 @@ using nlohmann::json;
 using practice::LookBack;
 using store::Kept;
 
-json head_of(const Kept<LookBack>& kept, const desk::LookBackCounts& counts, const std::string& name) {
+json head_of(const Kept<LookBack>& kept, const desk::LookBackShare& share, const desk::SharedCounts& counts,
+             const std::string& name) {
   const LookBack& one = kept.record;
   return {{"id", kept.id.number},
           {"light", one.light.number},
@@ -41,8 +42,12 @@ json head_of(const Kept<LookBack>& kept, const desk::LookBackCounts& counts, con
           {"opened_at", base::instant_text(one.opened_at)},
           {"closed_at", or_null(one.closed_at)},
           {"merged_into", one.merged_into ? json(one.merged_into->number) : json(nullptr)},
-          {"restorations", counts.restorations},
-          {"decided", counts.decided}};
+          {"light_here", share.sees_light()},
+          {"restorations", counts.seen.restorations},
+          {"decided", counts.seen.decided},
+          {"elsewhere",
+           {{"restorations", counts.elsewhere.restorations},
+            {"undecided", counts.elsewhere.restorations - counts.elsewhere.decided}}}};
 }
 
 Response list(const Call& call, const RecordsDesk& desk) {
@@ -51,21 +56,38 @@ Response list(const Call& call, const RecordsDesk& desk) {
     const desk::Places places(reader);
     for (const auto& kept :
          reader.list<LookBack>({.where = {}, .order_by = {}, .descending = true, .limit = desk::kAllOfThem})) {
-      if (!member_of(call).sees(places.site_of(kept.record.light))) continue;
+      const desk::LookBackShare share(reader, places, member_of(call), kept);
+      if (!share.sees_any()) continue;
       const auto light = reader.get<fleet::LightEntry>(kept.record.light);
-      rows.push_back(head_of(kept, desk::counts_of(reader, kept), light ? light->record.name : ""));
+      const desk::SharedCounts counts = share.counts(desk::tally_of(reader, kept));
+      rows.push_back(head_of(kept, share, counts, light ? light->record.name : ""));
     }
   });
   return json_response(200, json{{"look_backs", rows}}.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }
 
-std::string sentence_of(const std::string& name, std::size_t count, std::size_t decided, bool has_good) {
+/// What whoever asks does not see, and who decides about it; empty where they see all.
+std::string elsewhere_sentence(const desk::LookBackCounts& elsewhere) {
+  const std::size_t count = elsewhere.restorations;
+  if (count == 0) return {};
+  const std::size_t open = count - elsewhere.decided;
+  std::string told = count == 1 ? " One more was made at another site: "
+                                : " " + std::to_string(count) + " more were made at other sites: ";
+  told += "who leads there, or everywhere, decides about " + std::string(count == 1 ? "it" : "them");
+  return told + (open == 0 ? ", and has." : "; without a decision: " + std::to_string(open) + ".");
+}
+
+std::string sentence_of(const std::string& name, const desk::SharedCounts& counts, bool has_good) {
+  const std::size_t count = counts.seen.restorations;
+  const std::size_t decided = counts.seen.decided;
   const std::string of = count == 1 ? "One restoration was" : std::to_string(count) + " restorations were";
+  const std::string where = counts.elsewhere.restorations == 0 ? "" : " at your site";
   const std::string since = has_good ? " since its last good check." : " before it failed: it had no good check.";
   const std::string open =
       decided == count ? " Every one is decided." : " " + std::to_string(count - decided) + " still want a decision.";
-  if (count == 0) return "Nothing on record was cured with " + name + since;
-  return of + " cured with " + name + since + open;
+  const std::string others = elsewhere_sentence(counts.elsewhere);
+  if (count == 0) return "Nothing on record was cured" + where + " with " + name + since + others;
+  return of + " cured" + where + " with " + name + since + open + others;
 }
 
 /// Whether the reading that failed still says so; a sentence where it does not.
@@ -89,8 +111,22 @@ std::pair<std::string, double> progress(const desk::LookBackRanking& ranking, ba
   return {job && !is_over(job->state) ? "computing" : "waiting", share};
 }
 
-desk::LookBackRanking ranking_of(const store::Reader& reader, const OpenedLookBack& all) {
-  return {desk::parts_of(reader, all.kept), *all.output, all.limit.shown_mw_cm2, *all.recomputed};
+/// What whoever asks sees of it, ranked, and how many others there are.
+struct SeenRanking {
+  desk::LookBackRanking ranking;
+  desk::LookBackCounts elsewhere;
+};
+
+SeenRanking ranking_of(const store::Reader& reader, const OpenedLookBack& all) {
+  std::vector<desk::LookBackPart> parts = desk::parts_of(reader, all.kept);
+  const auto others = std::ranges::stable_partition(
+      parts, [&](const desk::LookBackPart& part) { return all.share.sees(part.restoration); });
+  const auto decided =
+      std::ranges::count_if(others, [](const desk::LookBackPart& part) { return part.decision.has_value(); });
+  const desk::LookBackCounts elsewhere{.restorations = others.size(), .decided = static_cast<std::size_t>(decided)};
+  parts.erase(others.begin(), others.end());
+  return {.ranking = desk::LookBackRanking(parts, *all.output, all.limit.shown_mw_cm2, *all.recomputed),
+          .elsewhere = elsewhere};
 }
 
 base::Instant first_placed(const desk::LookBackRanking& ranking, base::Instant otherwise) {
@@ -103,15 +139,17 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
   std::string document;
   desk.records->read([&](const store::Reader& reader) {
     const OpenedLookBack all = opened_look_back(reader, call, desk);
-    const desk::LookBackRanking ranking = ranking_of(reader, all);
+    const SeenRanking seen = ranking_of(reader, all);
+    const desk::LookBackRanking& ranking = seen.ranking;
     const std::size_t count = ranking.all().size();
-    const std::size_t decided = count - ranking.counts().front();
+    const desk::SharedCounts counts{.seen = {.restorations = count, .decided = count - ranking.counts().front()},
+                                    .elsewhere = seen.elsewhere};
     const std::string& name = all.view.record.light.record.name;
-    json out = head_of(all.kept, {.restorations = count, .decided = decided}, name);
+    json out = head_of(all.kept, all.share, counts, name);
     const auto [state, share] = progress(ranking, all.kept.id, recomputing, base::given(call.session).person);
     out["revision"] = all.kept.revision;
-    out["sentence"] = sentence_of(name, count, decided, all.kept.record.good_until.has_value()) +
-                      corrected_since(all, desk::Policy(reader));
+    out["sentence"] =
+        sentence_of(name, counts, all.kept.record.good_until.has_value()) + corrected_since(all, desk::Policy(reader));
     out["state"] = state;
     out["share_done"] = share;
     out["limit_mw_cm2"] = all.limit.shown_mw_cm2;
@@ -131,7 +169,7 @@ Response rows(const Call& call, const RecordsDesk& desk) {
   std::string document;
   desk.records->read([&](const store::Reader& reader) {
     const OpenedLookBack all = opened_look_back(reader, call, desk);
-    document = "{" + page_json(reader, all, ranking_of(reader, all), asked) + "}\n";
+    document = "{" + page_json(reader, all, ranking_of(reader, all).ranking, asked) + "}\n";
   });
   return json_response(200, document);
 }
@@ -209,8 +247,8 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
   desk.records->read([&](const store::Reader& reader) {
     const OpenedLookBack all = opened_look_back(reader, call, desk);
     id = all.kept.id.number;
-    const desk::LookBackRanking ranking = ranking_of(reader, all);
-    for (const desk::Ranked& one : ranking.all()) {
+    const SeenRanking seen = ranking_of(reader, all);
+    for (const desk::Ranked& one : seen.ranking.all()) {
       if (!one.part.has_case || one.result != nullptr) continue;
       orders->push_back({.restoration = one.part.restoration,
                          .revision = one.part.revision,
@@ -237,12 +275,13 @@ template <class Act>
 Response act(const Call& call, const RecordsDesk& desk, const Act& work) {
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    const Kept<LookBack> kept = visible_look_back(writer, call);
+    const base::LookBackId id = own_look_back(writer, call).kept.id;
     document = once(writer, call, [&] {
-      work(writer, kept.id);
-      const auto light = writer.get<fleet::LightEntry>(kept.record.light);
-      const json head =
-          head_of(visible_look_back(writer, call), desk::counts_of(writer, kept), light ? light->record.name : "");
+      work(writer, id);
+      const VisibleLookBack now = own_look_back(writer, call);
+      const auto light = writer.get<fleet::LightEntry>(now.kept.record.light);
+      const json head = head_of(now.kept, now.share, now.share.counts(desk::tally_of(writer, now.kept)),
+                                light ? light->record.name : "");
       return head.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
     });
   });

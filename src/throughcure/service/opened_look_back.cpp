@@ -1,5 +1,7 @@
 #include "throughcure/service/opened_look_back.hpp"
 
+#include <utility>
+
 #include "throughcure/service/visible_look_back.hpp"
 
 namespace throughcure::service {
@@ -9,7 +11,9 @@ const desk::Outcome* OpenedLookBack::result_of(const store::Kept<practice::Resto
 }
 
 OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, const RecordsDesk& desk) {
-  OpenedLookBack all{.kept = visible_look_back(reader, call),
+  VisibleLookBack visible = visible_look_back(reader, call);
+  OpenedLookBack all{.kept = std::move(visible.kept),
+                     .share = std::move(visible.share),
                      .view = {},
                      .output = {},
                      .recomputed = {},

@@ -5,6 +5,7 @@
 
 #include "throughcure/desk/light_page.hpp"
 #include "throughcure/desk/look_back_output.hpp"
+#include "throughcure/desk/look_back_share.hpp"
 #include "throughcure/desk/recomputations.hpp"
 #include "throughcure/service/records_desk.hpp"
 
@@ -12,6 +13,7 @@ namespace throughcure::service {
 
 struct OpenedLookBack {
   store::Kept<practice::LookBack> kept;
+  desk::LookBackShare share;  ///< of whoever asks
   desk::LightView view;
   std::unique_ptr<desk::LookBackOutput> output;
   std::unique_ptr<desk::Recomputations> recomputed;

@@ -1,6 +1,10 @@
 #include "throughcure/service/people_routes.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <optional>
+#include <string>
+#include <utility>
 
 #include <nlohmann/json.hpp>
 
@@ -83,15 +87,28 @@ std::string code_document(const desk::Invited& invited) {
          "\n";
 }
 
+/// Invites once for a key. A code is kept nowhere, and so not with the key either: sent again, because the answer was
+/// lost on the way, the same request gives another code in the place of the one that it held.
+desk::Invited invited_once(store::Writer& writer, const Call& call, base::Instant now,
+                           const std::function<desk::Invited()>& work) {
+  std::optional<desk::Invited> invited;
+  const std::string kept = once(writer, call, [&] {
+    invited = work();
+    return json{{"account", invited->account.number}}.dump();
+  });
+  if (invited) return *std::move(invited);
+  return desk::another_code(writer, {json::parse(kept).at("account").get<std::int64_t>()}, now);
+}
+
 Response add(const Call& call, const RecordsDesk& desk) {
   const Body body(call.request.body);
   desk::NewPerson someone{.person = person_in(body, false), .sign_in_name = body.text("sign_in_name")};
   body.finish();
   must_be_theirs_to_give(member_of(call), someone.person);
   std::string document;
-  // No key: the answer holds a code, which is kept nowhere. Sent twice, it is refused for its sign-in name.
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    document = code_document(desk::invite(writer, someone, desk.settings.now()));
+    const base::Instant now = desk.settings.now();
+    document = code_document(invited_once(writer, call, now, [&] { return desk::invite(writer, someone, now); }));
   });
   return json_response(201, document);
 }
@@ -111,7 +128,8 @@ Response code(const Call& call, const RecordsDesk& desk, Door& door) {
     if (person.id == member_of(call).person) {
       throw desk::Forbidden("For yourself: set a new password under your name instead.");
     }
-    invited = desk::invite_again(writer, person.id, desk.settings.now());
+    const base::Instant now = desk.settings.now();
+    invited = invited_once(writer, call, now, [&] { return desk::invite_again(writer, person.id, now); });
     sign_in_name = base::given(writer.get<practice::Account>(invited.account)).record.sign_in_name;
   });
   desk.sessions->close_all(invited.account);

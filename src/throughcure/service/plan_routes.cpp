@@ -183,10 +183,22 @@ std::string choices(PlanRoom& room) {
                             {"teeth", plain(std::move(teeth))}});
 }
 
-Route by_job(Method method, std::string pattern, std::string summary, Jobs& jobs,
+/// Names of the API's schemas of a body and of its answer.
+struct Described {
+  std::string takes{};
+  std::string gives{};
+};
+
+Route by_job(Method method, std::string pattern, std::string summary, Described described, Jobs& jobs,
              std::function<std::string(const Call&, const base::Running&)> work, std::string drag = {}) {
-  return {method, std::move(pattern), Access::signed_in, std::move(summary),
-          answer_by_job(jobs, std::move(work), std::move(drag))};
+  return {method,
+          std::move(pattern),
+          Access::signed_in,
+          std::move(summary),
+          answer_by_job(jobs, std::move(work), std::move(drag)),
+          true,
+          std::move(described.takes),
+          std::move(described.gives)};
 }
 
 /// How far the open question of this person is; {"open": false} when there is none.
@@ -225,36 +237,43 @@ std::vector<Route> plan_routes(const std::shared_ptr<PlanRoom>& room, Jobs& jobs
     return request;
   };
   routes.push_back(by_job(Method::get, "/api/restorations", "Every case of the practice, with what is wrong with it.",
-                          jobs, [room](const Call&, const base::Running&) { return case_list(*room); }));
-  routes.push_back(
-      by_job(Method::get, "/api/restorations/{id}", "One case as the document that the page edits.", jobs,
-             [room](const Call& call, const base::Running&) { return one_case(*room, call.parameters.at("id")); }));
-  routes.push_back(by_job(Method::get, "/api/choices", "Lights, materials, barriers and teeth to choose from.", jobs,
+                          {.gives = "CaseList"}, jobs,
+                          [room](const Call&, const base::Running&) { return case_list(*room); }));
+  routes.push_back(by_job(
+      Method::get, "/api/restorations/{id}", "One case as the document that the page edits.", {.gives = "OneCase"},
+      jobs, [room](const Call& call, const base::Running&) { return one_case(*room, call.parameters.at("id")); }));
+  routes.push_back(by_job(Method::get, "/api/choices", "Lights, materials, barriers and teeth to choose from.",
+                          {.gives = "Choices"}, jobs,
                           [room](const Call&, const base::Running&) { return choices(*room); }));
   routes.push_back(by_job(
-      Method::post, "/api/plan/verdict", "Whether a case cures through, with its section drawing.", jobs,
+      Method::post, "/api/plan/verdict", "Whether a case cures through, with its section drawing.",
+      {.takes = "VerdictQuestion", .gives = "VerdictAnswer"}, jobs,
       [room, asked](const Call& call, const base::Running& running) {
         return verdict_answer(asked(call, PlanQuestion::kVerdict), room->cases, room->drawings, running);
       },
       kTip));
   routes.push_back(by_job(
-      Method::post, "/api/plan/why", "What each cause costs, and what would mend it, each solved.", jobs,
+      Method::post, "/api/plan/why", "What each cause costs, and what would mend it, each solved.",
+      {.takes = "CaseQuestion", .gives = "WhyAnswer"}, jobs,
       [room, asked](const Call& call, const base::Running& running) {
         return why_answer(asked(call, PlanQuestion::kWhy), room->cases, running);
       },
       kTip));  // a tip that moves must not wait for the reasons of where it was
-  routes.push_back(by_job(Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.", jobs,
-                          [room](const Call& call, const base::Running&) {
-                            return meshes_answer(
-                                read_plan_request(call.request.body, PlanQuestion::kMeshes, room->files.case_files()));
-                          }));
+  routes.push_back(by_job(
+      Method::post, "/api/plan/meshes", "The tooth in one state, for its 3-D view.",
+      {.takes = "MeshesQuestion", .gives = "Meshes"}, jobs, [room](const Call& call, const base::Running&) {
+        return meshes_answer(read_plan_request(call.request.body, PlanQuestion::kMeshes, room->files.case_files()));
+      }));
   routes.push_back({Method::get, "/api/plan/open", Access::signed_in,
                     "How far the open question about a verdict, or why, has been worked out.",
-                    at_once([&jobs](const Call& call) { return how_far(call, jobs); })});
+                    at_once([&jobs](const Call& call) { return how_far(call, jobs); }), true, "", "OpenQuestion"});
   routes.push_back({Method::del, "/api/plan/open", Access::signed_in, "Gives up the open question.",
                     at_once([&jobs](const Call& call) { return give_up(call, jobs); })});
-  routes.push_back({Method::post, "/api/plan/file", Access::signed_in, "The document as a case file.",
-                    at_once([](const Call& call) { return as_file(call); })});
+  Route file{Method::post, "/api/plan/file", Access::signed_in, "The document as a case file.",
+             at_once([](const Call& call) { return as_file(call); })};
+  file.takes = "CaseQuestion";
+  file.gives_media = "text/plain";
+  routes.push_back(std::move(file));
   return routes;
 }
 

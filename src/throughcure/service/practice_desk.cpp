@@ -58,7 +58,7 @@ PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::
   records_.read([&](const store::Reader& reader) {
     if (!desk::has_begun(reader)) door_.first_code = random_token().substr(0, 12);
     for (const store::SignIn& kept : reader.sign_ins()) {
-      if (kept.ends <= now_()) continue;
+      if (kept.ends <= now_() || (kept.rests_on && !desk::member(reader, *kept.rests_on))) continue;
       if (const auto member = desk::member(reader, kept.account)) sessions_.take_in(kept, *member);
     }
   });

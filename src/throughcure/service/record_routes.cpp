@@ -8,6 +8,7 @@
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/light_rooms.hpp"
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/record_rules.hpp"
 #include "throughcure/desk/record_ties.hpp"
@@ -194,10 +195,11 @@ Response add(const Call& call, const RecordsDesk& desk, const store::Table& tabl
   base::refuse_if_any(desk::act_problems(table, nullptr, values));
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
-    must_be_theirs(writer, table, values, call);
-    base::refuse_if_any(desk::tie_problems(writer, table, nullptr, values, desk.settings.now()));
+    const Values kept = desk::with_room(writer, table, nullptr, values);
+    must_be_theirs(writer, table, kept, call);
+    base::refuse_if_any(desk::tie_problems(writer, table, nullptr, kept, desk.settings.now()));
     document = once(writer, call, [&] {
-      const std::int64_t id = writer.add(table, values);
+      const std::int64_t id = writer.add(table, kept);
       return R"({"id":)" + std::to_string(id) + R"(,"revision":1})" + "\n";
     });
   });
@@ -211,12 +213,14 @@ Response correct(const Call& call, const RecordsDesk& desk, const store::Table& 
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const store::Row before = visible(writer, table, id, member_of(call));
-    if (table.kind != "site") must_be_theirs(writer, table, values, call);
+    const Values kept = desk::with_room(writer, table, &before.values, values);
+    if (table.kind != "site") must_be_theirs(writer, table, kept, call);
     document = once(writer, call, [&] {
-      base::refuse_if_any(desk::act_problems(table, &before.values, values));
-      base::refuse_if_any(desk::tie_problems(writer, table, &before.values, values, desk.settings.now()));
-      writer.correct(table, id, revision, values);
-      desk::follow_correction(writer, table, before.values, values);
+      // What somebody else changed meanwhile was not changed by hand here: writer.correct tells of it.
+      if (before.revision == revision) base::refuse_if_any(desk::act_problems(table, &before.values, values));
+      base::refuse_if_any(desk::tie_problems(writer, table, &before.values, kept, desk.settings.now()));
+      writer.correct(table, id, revision, kept);
+      desk::follow_correction(writer, table, before.values, kept);
       const std::int64_t now = base::given(writer.newest(table, id)).revision;
       return R"({"id":)" + std::to_string(id) + R"(,"revision":)" + std::to_string(now) + "}\n";
     });

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/light_rooms.hpp"
 #include "throughcure/desk/look_backs.hpp"
 #include "throughcure/desk/planning_files.hpp"
 #include "throughcure/desk/record_rules.hpp"
@@ -193,10 +194,11 @@ std::string kept_case(store::Writer& writer, const Sent& sent, const plan::Case&
 practice::Restoration made_of(const store::Reader& reader, const Call& call, const Said& said, const plan::Case& c,
                               base::Instant now) {
   const bool bare = c.barrier_pass.value >= 1;
+  const base::Instant placed_at = said.placed_at.value_or(now);
   practice::Restoration made{.chart = said.chart,
                              .tooth = std::to_string(c.site.tooth.iso()),
                              .surfaces = said.surfaces,
-                             .placed_at = said.placed_at.value_or(now),
+                             .placed_at = placed_at,
                              .placed_by = member_of(call).person,
                              .light = said.light,
                              .tip = said.tip,
@@ -207,7 +209,12 @@ practice::Restoration made_of(const store::Reader& reader, const Call& call, con
                              .probability = {},
                              .seed = {},
                              .engine = {},
-                             .note = said.note};
+                             .note = said.note,
+                             .room = desk::LightRooms(reader).at(said.light, placed_at)};
+  if (!member_of(call).sees(desk::Places(reader).site_of(made.room, made.light))) {
+    base::refuse("light", "it was at another site then, where this restoration belongs",
+                 "Correct when it was placed, note on the light's page that it came back, or have it recorded there");
+  }
   base::refuse_if_any(desk::record_problems(store::table_of<practice::Restoration>(), base::values_of(made)));
   return made;
 }

@@ -81,7 +81,7 @@ bool may_use(const Session& session, Access access) {
     case Access::clinician:
       return role >= practice::Role::kClinician;
     case Access::lead:
-      return role == practice::Role::kLead && !session.by_pin;
+      return role == practice::Role::kLead && !session.by_pin();
   }
   return false;
 }

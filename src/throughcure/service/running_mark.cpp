@@ -1,5 +1,6 @@
 #include "throughcure/service/running_mark.hpp"
 
+#include <cerrno>
 #include <string_view>
 #include <system_error>
 
@@ -26,6 +27,7 @@ RunningMark::RunningMark(const std::filesystem::path& data_folder) : path_(data_
   file_ = opened;
   // The system takes the lock from whoever ends, however that is.
   if (::flock(file_, LOCK_EX | LOCK_NB) != 0) {
+    is_anothers_ = errno == EWOULDBLOCK;
     ::close(file_);
     file_ = -1;
     return;

@@ -8,7 +8,7 @@ namespace throughcure::service {
 
 /// There from its making until its end, which is as good as the program's own end: what was killed, or lost its power,
 /// leaves it. Where another program serves from the folder, the mark is that one's, and this is none. Where it cannot
-/// be written there is none either: nothing hangs on it but a sentence.
+/// be written there is none either, and nobody is kept out.
 class RunningMark {
  public:
   explicit RunningMark(const std::filesystem::path& data_folder);
@@ -18,11 +18,14 @@ class RunningMark {
 
   /// Whether it was there already, of a program that runs no more.
   [[nodiscard]] bool was_left() const { return was_left_; }
+  /// Whether another program serves from the folder now.
+  [[nodiscard]] bool is_anothers() const { return is_anothers_; }
 
  private:
   std::filesystem::path path_;
   int file_ = -1;
   bool was_left_ = false;
+  bool is_anothers_ = false;
 };
 
 }  // namespace throughcure::service

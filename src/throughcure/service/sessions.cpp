@@ -56,16 +56,16 @@ NewSession Sessions::open(const practice::Member& member, const SignedBy& by, In
   made.session = {.member = member,
                   .person = person_key(member.account),
                   .page_token = random_token(),
-                  .by_pin = by.by_pin,
+                  .rests_on = by.rests_on,
                   .shared = by.shared,
                   .pins_until = by.pins_until.value_or(by.shared ? now + rules_.pins_last : now),
                   .ends = now + rules_.session_lasts};
   // A PIN serves no longer than the full sign-in that it stands on.
-  if (by.by_pin) made.session.ends = std::min(made.session.ends, made.session.pins_until);
+  if (by.rests_on) made.session.ends = std::min(made.session.ends, made.session.pins_until);
   made.kept = {.fingerprint = kept_fingerprint(made.cookie),
                .account = member.account,
                .page_token = made.session.page_token,
-               .by_pin = by.by_pin,
+               .rests_on = by.rests_on,
                .shared = by.shared,
                .fresh_until = made.session.pins_until,
                .ends = made.session.ends};
@@ -82,7 +82,7 @@ void Sessions::take_in(const store::SignIn& kept, const practice::Member& member
   sessions_.insert_or_assign(*print, Session{.member = member,
                                              .person = person_key(member.account),
                                              .page_token = kept.page_token,
-                                             .by_pin = kept.by_pin,
+                                             .rests_on = kept.rests_on,
                                              .shared = kept.shared,
                                              .pins_until = kept.fresh_until,
                                              .ends = kept.ends});
@@ -102,7 +102,10 @@ void Sessions::close(std::string_view cookie) {
 
 void Sessions::close_all(base::AccountId account) {
   const std::scoped_lock lock(mutex_);
-  std::erase_if(sessions_, [account](const auto& entry) { return entry.second.member.account == account; });
+  std::erase_if(sessions_, [account](const auto& entry) {
+    const Session& session = entry.second;
+    return session.member.account == account || session.rests_on == account;
+  });
   std::erase_if(links_, [account](const auto& entry) { return entry.second.member.account == account; });
 }
 

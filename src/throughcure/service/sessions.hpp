@@ -28,10 +28,12 @@ struct Session {
   practice::Member member{};
   std::string person{};      ///< its account's number as text: whose jobs these are
   std::string page_token{};  ///< what the page must send back with every change (against forged requests)
-  bool by_pin = false;       ///< by the short PIN: never enough to change who may do what
-  bool shared = false;       ///< on a device that stays in a room
-  Instant pins_until{};      ///< on a shared device: people may change over by PIN until then
+  /// By the short PIN, never enough to change who may do what: whose full sign-in it rests on, and ends with.
+  std::optional<base::AccountId> rests_on{};
+  bool shared = false;   ///< on a device that stays in a room
+  Instant pins_until{};  ///< on a shared device: people may change over by PIN until then
   Instant ends{};
+  [[nodiscard]] bool by_pin() const { return rests_on.has_value(); }
 };
 
 /// How long things last, and how many there may be at once (the oldest to end gives way).
@@ -45,7 +47,7 @@ struct SessionRules {
 
 /// How somebody signed in.
 struct SignedBy {
-  bool by_pin = false;
+  std::optional<base::AccountId> rests_on{};  ///< by PIN: on whose full sign-in; none: by password
   bool shared = false;
   std::optional<Instant> pins_until{};  ///< by PIN: of the session before; else none
 };
@@ -75,7 +77,7 @@ class Sessions {
 
   /// Ends a session; nothing happens when there is none.
   void close(std::string_view cookie);
-  /// Ends all of an account.
+  /// Ends all of an account, and those by PIN that rest on its full sign-ins.
   void close_all(base::AccountId account);
   /// What an account's person may do has changed.
   void refresh(const practice::Member& member);

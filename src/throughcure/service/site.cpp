@@ -194,7 +194,7 @@ std::string session_json(const Session& session, const SiteSettings& settings) {
                               {"role", base::Words<practice::Role>::words.at(static_cast<std::size_t>(member.role))},
                               {"site", member.site.number},
                               {"everywhere", member.everywhere}}},
-                            {"by_pin", session.by_pin},
+                            {"by_pin", session.by_pin()},
                             {"shared", session.shared},
                             {"pins_until", base::instant_text(session.pins_until)}};
   return body.dump() + "\n";

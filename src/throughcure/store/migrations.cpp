@@ -172,8 +172,15 @@ constexpr std::string_view kEmitsViolet = R"(
 ALTER TABLE light ADD COLUMN emits_violet {whole};
 )";
 
-constexpr std::array<std::string_view, 6> kSteps = {kRecords, kSignInAndLookBack, kOfLight, kKeptCases,
-                                                    kAsTold,  kEmitsViolet};
+// Where restorations were made, which stays when their light moves; who says what a light gives.
+constexpr std::string_view kMadeInRoom = R"(
+ALTER TABLE restoration ADD COLUMN room {whole};
+ALTER TABLE light ADD COLUMN claim_measured {whole};
+CREATE INDEX restoration_made_in ON restoration (light, room, placed_at, id) WHERE newest = 1;
+)";
+
+constexpr std::array<std::string_view, 7> kSteps = {kRecords, kSignInAndLookBack, kOfLight,   kKeptCases,
+                                                    kAsTold,  kEmitsViolet,       kMadeInRoom};
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {

@@ -146,6 +146,14 @@ std::size_t Reader::count(const Table& table, const Query& query) const {
   return static_cast<std::size_t>(std::get<std::int64_t>(row.at(0)));
 }
 
+std::optional<std::int64_t> Reader::least(const Table& table, const std::string& column, const Query& query) const {
+  const Asked asked = conditions_of(table, query);
+  const Values row =
+      session().ask_one("SELECT min(" + checked(table, column) + ")" + asked.sql, asked.values, {ValueType::kWhole});
+  const auto* const number = std::get_if<std::int64_t>(&row.at(0));
+  return number == nullptr ? std::nullopt : std::optional(*number);
+}
+
 LogSizes Reader::log_sizes() const {
   if (at_hand_ != nullptr) return {.settled = at_hand_->settled(), .written = at_hand_->written()};
   const Values row =

@@ -1,4 +1,5 @@
 // Secrets and sign-ins: what is overwritten and never logged.
+#include <optional>
 #include <string>
 #include <utility>
 
@@ -12,6 +13,13 @@ namespace {
 using base::ValueType;
 
 std::int64_t whole(const base::Value& value) { return std::get<std::int64_t>(value); }
+
+/// Kept in the column "by_pin": 0, or the number of the account. A 1 from before accounts were kept there is taken for
+/// the first account, for the hours that such a sign-in still lasts.
+std::optional<base::AccountId> rests_on(std::int64_t by_pin) {
+  if (by_pin == 0) return std::nullopt;
+  return base::AccountId{by_pin};
+}
 
 }  // namespace
 
@@ -32,7 +40,7 @@ std::vector<SignIn> Reader::sign_ins() const {
     found.push_back({.fingerprint = std::get<std::string>(row[0]),
                      .account = {whole(row[1])},
                      .page_token = std::get<std::string>(row[2]),
-                     .by_pin = whole(row[3]) != 0,
+                     .rests_on = rests_on(whole(row[3])),
                      .shared = whole(row[4]) != 0,
                      .fresh_until = {whole(row[5])},
                      .ends = {whole(row[6])}});
@@ -49,10 +57,10 @@ void Writer::forget_secret(const std::string& name) { session().run("DELETE FROM
 
 void Writer::keep_sign_in(const SignIn& sign_in) {
   end_sign_in(sign_in.fingerprint);
-  session().insert(
-      "sign_in", {"fingerprint", "account", "page_token", "by_pin", "shared", "fresh_until_us", "ends_us"},
-      {sign_in.fingerprint, sign_in.account.number, sign_in.page_token, std::int64_t{sign_in.by_pin ? 1 : 0},
-       std::int64_t{sign_in.shared ? 1 : 0}, sign_in.fresh_until.us, sign_in.ends.us});
+  session().insert("sign_in", {"fingerprint", "account", "page_token", "by_pin", "shared", "fresh_until_us", "ends_us"},
+                   {sign_in.fingerprint, sign_in.account.number, sign_in.page_token,
+                    sign_in.rests_on.value_or(base::AccountId{}).number, std::int64_t{sign_in.shared ? 1 : 0},
+                    sign_in.fresh_until.us, sign_in.ends.us});
 }
 
 void Writer::end_sign_in(const std::string& fingerprint) {
@@ -60,7 +68,7 @@ void Writer::end_sign_in(const std::string& fingerprint) {
 }
 
 void Writer::end_sign_ins_of(base::AccountId account) {
-  session().run("DELETE FROM sign_in WHERE account = :v0", {account.number});
+  session().run("DELETE FROM sign_in WHERE account = :v0 OR by_pin = :v1", {account.number, account.number});
 }
 
 void Writer::end_sign_ins_before(base::Instant now) {

@@ -52,9 +52,9 @@ struct SignIn {
   std::string fingerprint;  ///< of its cookie, hexadecimal
   base::AccountId account;
   std::string page_token;
-  bool by_pin = false;          ///< on a shared device, by the short PIN
-  bool shared = false;          ///< a device that stays in a room: people may change by their PINs
-  base::Instant fresh_until{};  ///< PINs serve until then: somebody signed in fully not long before
+  std::optional<base::AccountId> rests_on{};  ///< by the short PIN: whose full sign-in it rests on; none: a full one
+  bool shared = false;                        ///< a device that stays in a room: people may change by their PINs
+  base::Instant fresh_until{};                ///< PINs serve until then: somebody signed in fully not long before
   base::Instant ends{};
 };
 
@@ -90,6 +90,9 @@ class Reader {
             const std::function<void(std::vector<base::Value>&)>& take) const;
   /// How many the query's conditions fit; its limit is not looked at.
   [[nodiscard]] std::size_t count(const Table& table, const Query& query) const;
+  /// The least whole number in a column among those that the query's conditions fit; none where there is none.
+  [[nodiscard]] std::optional<std::int64_t> least(const Table& table, const std::string& column,
+                                                  const Query& query) const;
 
   /// Changes of the log, from number `first` on.
   [[nodiscard]] std::vector<practice::Change> changes(std::uint64_t first, std::size_t count) const;
@@ -195,6 +198,7 @@ class Writer : public Reader {
   /// Who is signed in is no record either.
   void keep_sign_in(const SignIn& sign_in);
   void end_sign_in(const std::string& fingerprint);
+  /// Those by PIN too that rest on the account's full ones.
   void end_sign_ins_of(base::AccountId account);
   void end_sign_ins_before(base::Instant now);
 

@@ -3,6 +3,8 @@
 #include "throughcure/fleet/series.hpp"
 
 #include <cmath>
+#include <optional>
+#include <vector>
 
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
@@ -116,6 +118,30 @@ TEST(Series, WhatDoesNotCountIsToldApartWithTheReason) {
   EXPECT_EQ(word(NotCounted::kBeforeCleaning), "before_cleaning");
 }
 
+TEST(Series, WhatDoesNotCountIsPlacedWithItsOwnTip) {
+  LightHistory light = history();
+  const auto dirty = [&](double at, std::size_t radiometer) {
+    LightReading& reading = add(light, at, 700);
+    reading.tip_clean = false;
+    reading.radiometer = radiometer;
+  };
+  dirty(1, 0);  // before the first that counts
+  add(light, 2, 800);
+  dirty(3, 0);
+  dirty(4, 1);  // nothing on this radiometer counts
+  dirty(11, 0);
+  add(light, 12, 900);
+  dirty(13, 0);
+  dirty(21, 0);  // nothing of the third tip counts yet
+  light.services = {{.at = day(10), .what = Deed::kTipReplaced}, {.at = day(20), .what = Deed::kTipReplaced}};
+  const SeriesSplit split = split_series(light, kNow);
+  ASSERT_EQ(split.series.size(), 2U);
+  std::vector<std::optional<std::size_t>> placed;
+  for (const Uncounted& one : split.uncounted) placed.push_back(one.series);
+  const std::vector<std::optional<std::size_t>> wanted = {0U, 0U, std::nullopt, 1U, 1U, std::nullopt};
+  EXPECT_EQ(placed, wanted);
+}
+
 TEST(Series, TheOrderInWhichReadingsComeDoesNotMatter) {
   LightHistory light = history();
   add(light, 3, 780);
@@ -199,6 +225,35 @@ TEST(RadiometerLink, PairsAreNearInTimeAndUsedOnce) {
   const auto pairs = side_by_side(light, 0, 1, 0, 0);
   ASSERT_EQ(pairs.size(), 1U);
   EXPECT_EQ(pairs[0].second, 1U);
+}
+
+TEST(RadiometerLink, EachTwoRadiometersOfATipAndModeHaveTheirOwn) {
+  LightHistory light = history();
+  light.radiometers.push_back({.aperture_mm = 10});
+  const auto side = [&](double at, double shown, std::size_t radiometer, std::size_t tip) {
+    LightReading& reading = add(light, at, shown);
+    reading.purpose = Purpose::kSideBySide;
+    reading.radiometer = radiometer;
+    reading.tip = tip;
+  };
+  side(1, 800, 1, 0);
+  side(1.001, 400, 2, 0);
+  side(2, 500, 0, 0);  // read alone
+  side(3, 900, 0, 1);
+  side(3.001, 300, 2, 1);
+  add(light, 4, 800).radiometer = 1;  // no reading side by side
+  add(light, 4.001, 700).radiometer = 0;
+  const auto links = radiometer_links(light);
+  ASSERT_EQ(links.size(), 2U);
+  EXPECT_EQ(links[0].from, 1U) << "the first that was read";
+  EXPECT_EQ(links[0].to, 2U);
+  EXPECT_EQ(links[0].tip, 0U);
+  EXPECT_NEAR(links[0].factor, 0.5, 1e-12);
+  EXPECT_EQ(links[1].from, 0U);
+  EXPECT_EQ(links[1].to, 2U);
+  EXPECT_EQ(links[1].tip, 1U);
+  EXPECT_NEAR(links[1].factor, 1.0 / 3, 1e-12);
+  EXPECT_TRUE(radiometer_links(history()).empty());
 }
 
 TEST(RadiometerLink, ASeriesGoesOnAcrossAChange) {

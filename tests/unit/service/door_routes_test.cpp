@@ -249,6 +249,87 @@ TEST_F(DoorTest, PinsServeOnADeviceThatStaysInARoomWhileASignInIsFresh) {
   EXPECT_EQ(office_.post(by_pin, "/api/session/switch", {{"account", 2}, {"pin", "274951"}}).status, 401);
 }
 
+/// Ana has signed in fully on a room's device, and people have changed over there by PIN since.
+class ChainTest : public DoorTest {
+ protected:
+  ChainTest() : lead_(office_.begin()), ana_(office_.join(lead_, "ana", "assistant")) {
+    jon_ = with_pin("jon");
+    with_pin("eva");
+    const Browser room = Office::signed_in(sign_in("ana", Office::kPassword, true));
+    by_jon_ = changed_over(room, 3);
+    by_eva_ = changed_over(by_jon_, 4);
+  }
+
+  Browser with_pin(const std::string& name) {
+    const Browser browser = office_.join(lead_, name, "assistant");
+    EXPECT_EQ(office_.post(browser, "/api/session/pin", {{"password", Office::kPassword}, {"pin", kPin}}).status, 204);
+    return browser;
+  }
+  Browser changed_over(const Browser& from, int account) {
+    const Told told = office_.post(from, "/api/session/switch", {{"account", account}, {"pin", kPin}});
+    EXPECT_EQ(told.status, 200) << told.text;
+    return Office::signed_in(told);
+  }
+  bool is_in(const Browser& browser) { return office_.get(browser, "/api/session").status == 200; }
+
+  /// Ana's full sign-in is gone, and with it whoever is signed in on it; nobody else.
+  void expect_ended() {
+    for (const char* when : {"at once", "after the program was started again"}) {
+      EXPECT_FALSE(is_in(by_eva_)) << when;
+      EXPECT_EQ(office_.post(by_eva_, "/api/session/switch", {{"account", 3}, {"pin", kPin}}).status, 401) << when;
+      EXPECT_TRUE(is_in(jon_)) << when;
+      office_.open();
+    }
+  }
+
+  static constexpr const char* kPin = "274951";
+  Browser lead_;
+  Browser ana_;
+  Browser jon_;
+  Browser by_jon_;
+  Browser by_eva_;
+};
+
+TEST_F(ChainTest, LastsWhileTheFullSignInDoes) {
+  EXPECT_TRUE(is_in(by_eva_));
+  EXPECT_FALSE(is_in(by_jon_)) << "the one before is signed out";
+  office_.open();
+  EXPECT_TRUE(is_in(by_eva_));
+  EXPECT_EQ(office_.post(lead_, "/api/people/3/code", nlohmann::json::object()).status, 201);
+  EXPECT_TRUE(is_in(by_eva_)) << "it does not rest on who was there between";
+}
+
+TEST_F(ChainTest, EndsWhenTheLeadGivesANewCode) {
+  const Browser other = changed_over(Office::signed_in(sign_in("marta", Office::kPassword, true)), 3);
+  EXPECT_EQ(office_.post(lead_, "/api/people/2/code", nlohmann::json::object()).status, 201);
+  expect_ended();
+  EXPECT_TRUE(is_in(other)) << "it rests on Marta";
+}
+
+TEST_F(ChainTest, EndsWhenWhoSignedInLeaves) {
+  const nlohmann::json left{
+      {"name", "ana"}, {"role", "assistant"}, {"site", 1}, {"active", false}, {"everywhere", false}};
+  EXPECT_EQ(office_.put(lead_, "/api/people/2?revision=1", left).status, 200);
+  expect_ended();
+}
+
+TEST_F(ChainTest, EndsWithANewPassword) {
+  const Told told =
+      office_.post(ana_, "/api/session/password", {{"old", Office::kPassword}, {"new", "quite another one"}});
+  ASSERT_EQ(told.status, 200) << told.text;
+  expect_ended();
+  EXPECT_TRUE(is_in(Office::signed_in(told)));
+}
+
+TEST_F(ChainTest, NobodyChangesOverOnASignInThatEndedMeanwhile) {
+  // As when it ends in the records while the PIN is looked at.
+  office_.records().write({"program", office_.now}, [](store::Writer& writer) { writer.end_sign_ins_of({2}); });
+  const Told told = office_.post(by_eva_, "/api/session/switch", {{"account", 3}, {"pin", kPin}});
+  EXPECT_EQ(told.status, 403);
+  EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("signed out meanwhile"));
+  EXPECT_THAT(told.all("set-cookie"), testing::IsEmpty());
+}
+
 TEST_F(DoorTest, ALeadByPinChangesNobodysRights) {
   const Browser lead = office_.begin();
   office_.post(lead, "/api/session/pin", {{"password", Office::kPassword}, {"pin", "274951"}});

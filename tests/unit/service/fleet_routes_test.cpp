@@ -189,7 +189,9 @@ TEST_F(FleetTest, WhatFillsInAnEmptyFieldIsACorrection) {
   check(light, 1150);
   ASSERT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 200);
   // What filled in a field that stood empty is no light that was added.
-  EXPECT_EQ(office_.get(lead_, "/api/today").body["changed"].at(0)["sentence"], "accepted a light");
+  const nlohmann::json changed = office_.get(lead_, "/api/today").body["changed"].at(0);
+  EXPECT_EQ(changed["sentence"], "accepted a light");
+  EXPECT_EQ(changed["lights"], nlohmann::json::parse(R"([{"light": 1, "name": "Lamp A"}])"));
   const nlohmann::json log = office_.get(lead_, "/api/audit").body["changes"];
   EXPECT_EQ(log.at(0)["kind"], "light");
   EXPECT_EQ(log.at(0)["is_new"], false);
@@ -235,6 +237,36 @@ TEST_F(FleetTest, ACorrectedReadingReachesTheLightsPage) {
   ASSERT_EQ(history.size(), 2U);
   EXPECT_EQ(history.at(0)["record"]["shown_mw_cm2"], 110);
   EXPECT_EQ(history.at(1)["name"], "Marta Vint");
+}
+
+TEST_F(FleetTest, AReadingOfNoSeriesIsThereToBeCorrected) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  nlohmann::json dirty = check_of(light, 1150);
+  dirty["tip_clean"] = false;
+  ASSERT_EQ(office_.post(lead_, "/api/checks", dirty).status, 201);
+  nlohmann::json early = check_of(light, 1140);
+  early["taken_at"] = base::instant_text(office_.now + hours(2));
+  ASSERT_EQ(office_.post(lead_, "/api/checks", early).status, 201) << "by a phone whose clock is ahead";
+  nlohmann::json page = office_.get(lead_, "/api/fleet/1").body;
+  EXPECT_TRUE(page["series"].empty());
+  ASSERT_EQ(page["apart"].size(), 2U) << page["apart"].dump();
+  EXPECT_EQ(page["apart"].at(0)["reading"], 1);
+  EXPECT_EQ(page["apart"].at(0)["shown_mw_cm2"], 1150);
+  EXPECT_EQ(page["apart"].at(0)["tip_name"], "straight");
+  EXPECT_EQ(page["apart"].at(0)["radiometer_name"], "Meter");
+  EXPECT_EQ(page["apart"].at(0)["why_not"], "The tip was not clean.");
+  EXPECT_EQ(page["apart"].at(1)["reading"], 2);
+  EXPECT_EQ(page["apart"].at(1)["at"], base::instant_text(office_.now + hours(2)));
+  EXPECT_EQ(page["apart"].at(1)["arrived_at"], base::instant_text(office_.now));
+  EXPECT_THAT(page["apart"].at(1).value("why_not", ""), HasSubstr("still to come"));
+  // Its time is put right: it counts, and the other stands beside it.
+  nlohmann::json record = office_.get(lead_, "/api/records/reading/2").body["record"];
+  record["taken_at"] = base::instant_text(office_.now);
+  ASSERT_EQ(office_.put(lead_, "/api/records/reading/2?revision=1", record).status, 200);
+  page = office_.get(lead_, "/api/fleet/1").body;
+  EXPECT_TRUE(page["apart"].empty()) << page["apart"].dump();
+  EXPECT_EQ(page["series"].at(0)["points"].size(), 2U);
 }
 
 TEST_F(FleetTest, AReadingIsCorrectedToWhatCanBeOnly) {
@@ -384,6 +416,29 @@ TEST_F(FleetTest, VioletThatARadiometerDoesNotSeeIsReckonedWith) {
   set("radiometer/1", "spectral_class", "blue");
   set("light/1", "emits_violet", false);
   EXPECT_NEAR(today(), blue_alone, 0.01 * blue_alone);
+}
+
+TEST_F(FleetTest, AClaimThatALaboratoryMeasuredIsBelievedMore) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  const auto width = [&] {
+    const nlohmann::json today = office_.get(lead_, "/api/fleet/1").body["today"];
+    return today["p90"].get<double>() - today["p10"].get<double>();
+  };
+  const auto say = [&](const nlohmann::json& measured) {
+    const nlohmann::json kept = office_.get(lead_, "/api/records/light/1").body;
+    nlohmann::json record = kept["record"];
+    record["claim_measured"] = measured;
+    const std::string at = "/api/records/light/1?revision=" + std::to_string(kept["revision"].get<int>());
+    const Told told = office_.put(lead_, at, record);
+    EXPECT_EQ(told.status, 200) << told.body.dump();
+  };
+  const double of_the_maker = width();
+  say(true);
+  EXPECT_LT(width(), 0.7 * of_the_maker);
+  say(false);
+  EXPECT_NEAR(width(), of_the_maker, 1e-9) << "as where nothing was said";
 }
 
 TEST_F(FleetTest, ALightWithoutAReadingIsShownAndForetoldNothing) {

@@ -189,11 +189,11 @@ TEST_F(ImportRoutes, RowsThatAreWrongAreToldWithWhatToDoAndKeepNothing) {
 
 TEST_F(ImportRoutes, ListsOfLightsAndRadiometersComeInOnce) {
   const std::string lights =
-      "Name,Serial no.,Room,Claimed (W/cm2),Tip diameter (cm),Warranty until,Mode,Violet\n"
-      "Lamp C,K-3,room 1,1.2,0.8,31/12/2027,standard,yes\n"
-      "Lamp A,k-1,Room 1,1,0.8,,,\n"
-      "Lamp X,K-2,Room 1,1,0.8,,,\n"
-      "Lamp D,K-4,Room 9,1,,,,\n";
+      "Name,Serial no.,Room,Claimed (W/cm2),Tip diameter (cm),Warranty until,Mode,Violet,Laboratory measured\n"
+      "Lamp C,K-3,room 1,1.2,0.8,31/12/2027,standard,yes,yes\n"
+      "Lamp A,k-1,Room 1,1,0.8,,,,\n"
+      "Lamp X,K-2,Room 1,1,0.8,,,,\n"
+      "Lamp D,K-4,Room 9,1,,,,,\n";
   const json preview = upload(lead_, "light", lights).body;
   EXPECT_EQ(preview["accepted"], 1) << rejected(preview);
   EXPECT_EQ(preview["already"], 1);
@@ -206,6 +206,7 @@ TEST_F(ImportRoutes, ListsOfLightsAndRadiometersComeInOnce) {
   EXPECT_EQ(light["claimed_mw_cm2"], 1200.0);
   EXPECT_EQ(light["warranty_until"], "2027-12-31T12:00:00.000000Z");
   EXPECT_EQ(light["emits_violet"], true);
+  EXPECT_EQ(light["claim_measured"], true);
   EXPECT_TRUE(records("light")[0]["record"]["emits_violet"].is_null()) << "nothing was said of it";
   EXPECT_TRUE(light["accepted_at"].is_null()) << "accepting is an act of its own";
   EXPECT_EQ(records("tip")[2]["record"], (json{{"light", 3}, {"name", "8 mm"}, {"diameter_mm", 8.0}}));

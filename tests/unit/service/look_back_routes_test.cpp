@@ -363,9 +363,10 @@ TEST_F(LookBackTest, WithinADayWhatCameSoonAfterTheGoodCheckIsTheLeastInDoubt) {
   const nlohmann::json soon = row(1, "soon");
   const nlohmann::json late = row(1, "late");
   EXPECT_GT(soon["output"]["p50"].get<double>(), late["output"]["p50"].get<double>());
-  EXPECT_GT(soon["chance_too_weak"].get<double>(), 0.1) << "the light may have failed at once";
-  EXPECT_LT(soon["chance_too_weak"].get<double>(), 0.3);
-  EXPECT_GT(late["chance_too_weak"].get<double>(), 0.85) << "eight of nine hours later";
+  // A step, as likely as a decline, had come within the first of nine hours in one case of nine; a decline had not gone
+  // far. Eight hours on it had gone 8/9 of the way to less than half, the limit being some 80 % of the baseline.
+  EXPECT_NEAR(soon["chance_too_weak"].get<double>(), 0.5 / 9, 0.01) << "the light may have failed at once";
+  EXPECT_NEAR(late["chance_too_weak"].get<double>(), 0.5 * 8 / 9 + 0.5, 0.01);
 }
 
 TEST_F(LookBackTest, ANewRadiometerDoesNotClearWhatTheOldOneSaw) {

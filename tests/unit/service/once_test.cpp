@@ -7,6 +7,7 @@
 
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/practice/place.hpp"
+#include "throughcure/store/session.hpp"
 #include "unit/service/office.hpp"
 
 namespace throughcure::tests {
@@ -73,6 +74,53 @@ TEST_F(OnceTest, WhatAPersonMayDo) {
   json other = now;
   other["role"] = "viewer";
   expect_once(Method::put, "/api/people/2?revision=1", now, other);
+}
+
+TEST_F(OnceTest, APersonIsAddedOnceAndTheNewestCodeServes) {
+  const std::vector<service::Header> key{{"idempotency-key", "key-of-a-new-person"}};
+  json jon{{"name", "Jon"}, {"role", "viewer"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "jon"}};
+  const Told first = office_.post(lead_, "/api/people", jon, key);
+  ASSERT_EQ(first.status, 201) << first.text;
+  const std::uint64_t after_first = changes();
+  const Told again = office_.post(lead_, "/api/people", jon, key);
+  ASSERT_EQ(again.status, 201) << again.text;
+  EXPECT_EQ(again.body["person"], first.body["person"]);
+  EXPECT_EQ(again.body["account"], first.body["account"]);
+  EXPECT_EQ(changes(), after_first) << "it was done again";
+  EXPECT_NE(again.body["code"], first.body["code"]) << "a code is kept nowhere, so it cannot be told again";
+  const auto join = [&](const Told& told) {
+    return office_.post({}, "/api/door/join", {{"code", told.body.value("code", "")}, {"password", Office::kPassword}})
+        .status;
+  };
+  EXPECT_EQ(join(first), 422);
+  EXPECT_EQ(join(again), 200);
+  EXPECT_EQ(office_.post(lead_, "/api/people", jon, key).status, 409) << "Jon has come in";
+  jon["role"] = "assistant";
+  EXPECT_EQ(office_.post(lead_, "/api/people", jon, key).status, 409) << "another request";
+}
+
+TEST_F(OnceTest, ANewCodeThatIsSentAgainLateLeavesWhoCameInAlone) {
+  const std::vector<service::Header> key{{"idempotency-key", "key-of-a-new-code"}};
+  const auto new_code = [&] { return office_.post(lead_, "/api/people/2/code", json::object(), key); };
+  ASSERT_EQ(new_code().status, 201);
+  const Told told = new_code();
+  ASSERT_EQ(told.status, 201) << told.text;
+  const Told joined =
+      office_.post({}, "/api/door/join", {{"code", told.body.value("code", "")}, {"password", "quite another one"}});
+  ASSERT_EQ(joined.status, 200) << joined.text;
+  EXPECT_EQ(new_code().status, 409);
+  EXPECT_EQ(office_.get(Office::signed_in(joined), "/api/session").status, 200);
+}
+
+TEST_F(OnceTest, NoCodeIsKeptWithItsKey) {
+  const std::vector<service::Header> key{{"idempotency-key", "key-of-a-new-person"}};
+  const json jon{{"name", "Jon"}, {"role", "viewer"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "jon"}};
+  const std::string code = office_.post(lead_, "/api/people", jon, key).body.value("code", "");
+  ASSERT_NE(code, "");
+  store::Session records(store::InFile{office_.folder() / "records.db"});
+  for (const store::Values& row : records.ask("SELECT reply FROM answer", {}, {base::ValueType::kText})) {
+    EXPECT_THAT(std::get<std::string>(row[0]), testing::Not(testing::HasSubstr(code)));
+  }
 }
 
 TEST_F(OnceTest, AValueThatThePracticeChooses) {

@@ -73,22 +73,40 @@ TEST(Sessions, ASessionEnds) {
 
 TEST(Sessions, APinServesNoLongerThanThePasswordBefore) {
   Sessions sessions;
-  const NewSession full = sessions.open(owner(), {.by_pin = false, .shared = true}, kStart);
+  const NewSession full = sessions.open(owner(), {.shared = true}, kStart);
   EXPECT_EQ(full.session.pins_until, kStart + hours(12));
   const NewSession alone = sessions.open(owner(), {}, kStart);
   EXPECT_EQ(alone.session.pins_until, kStart) << "on a device of one's own no PIN serves";
-  const NewSession by_pin = sessions.open(
-      owner(), {.by_pin = true, .shared = true, .pins_until = full.session.pins_until}, kStart + hours(11));
+  const NewSession by_pin =
+      sessions.open(owner(), {.rests_on = base::AccountId{3}, .shared = true, .pins_until = full.session.pins_until},
+                    kStart + hours(11));
   EXPECT_EQ(by_pin.session.ends, kStart + hours(12));
   EXPECT_TRUE(sessions.find(by_pin.cookie, kStart + hours(12) - seconds(1)));
   EXPECT_FALSE(sessions.find(by_pin.cookie, kStart + hours(12)));
+}
+
+TEST(Sessions, APinEndsWithTheFullSignInThatItRestsOn) {
+  Sessions sessions;
+  const auto by_pin = [&](std::int64_t full) {
+    return sessions
+        .open(owner(), {.rests_on = base::AccountId{full}, .shared = true, .pins_until = kStart + hours(12)}, kStart)
+        .cookie;
+  };
+  const std::string on_seven = by_pin(7);
+  const std::string on_eight = by_pin(8);
+  sessions.close_all({7});
+  EXPECT_FALSE(sessions.find(on_seven, kStart));
+  EXPECT_TRUE(sessions.find(on_eight, kStart));
+  sessions.close_all({3});
+  EXPECT_FALSE(sessions.find(on_eight, kStart)) << "whose session it is";
 }
 
 TEST(Sessions, ComeBackAfterTheProgramWasStopped) {
   NewSession made;
   {
     Sessions before;
-    made = before.open(owner(), {.by_pin = true, .shared = true, .pins_until = kStart + hours(3)}, kStart);
+    made =
+        before.open(owner(), {.rests_on = base::AccountId{7}, .shared = true, .pins_until = kStart + hours(3)}, kStart);
   }
   Sessions after;
   EXPECT_FALSE(after.find(made.cookie, kStart));
@@ -96,7 +114,8 @@ TEST(Sessions, ComeBackAfterTheProgramWasStopped) {
   const auto session = after.find(made.cookie, kStart);
   ASSERT_TRUE(session);
   EXPECT_EQ(session->page_token, made.session.page_token);
-  EXPECT_TRUE(session->by_pin);
+  EXPECT_TRUE(session->by_pin());
+  EXPECT_EQ(session->rests_on, base::AccountId{7});
   EXPECT_TRUE(session->shared);
   EXPECT_EQ(session->ends, kStart + hours(3));
   EXPECT_FALSE(after.find(made.cookie, kStart + hours(3)));

@@ -59,6 +59,8 @@ TEST(RunningMark, IsLeftByWhatIsCutOffAlone) {
     EXPECT_TRUE(std::filesystem::exists(file));
     const service::RunningMark other(folder.path());
     EXPECT_FALSE(other.was_left()) << "the one that it is of still runs";
+    EXPECT_TRUE(other.is_anothers());
+    EXPECT_FALSE(mark.is_anothers());
   }
   EXPECT_FALSE(std::filesystem::exists(file));
   {
@@ -66,11 +68,13 @@ TEST(RunningMark, IsLeftByWhatIsCutOffAlone) {
   }
   const service::RunningMark mark(folder.path());
   EXPECT_TRUE(mark.was_left());
+  EXPECT_FALSE(mark.is_anothers()) << "whoever left it runs no more";
 }
 
 TEST(RunningMark, WhereNothingCanBeWrittenIsNone) {
   const service::RunningMark mark("/nowhere/at/all");
   EXPECT_FALSE(mark.was_left());
+  EXPECT_FALSE(mark.is_anothers());
 }
 
 }  // namespace

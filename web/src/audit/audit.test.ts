@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { type AuditChange, changeWords, rootWords, whatOf } from "./audit";
+import { type AuditChange, changeWords, paperWords, rootWords, whatOf } from "./audit";
 
 const change: AuditChange = {
   number: 7,
@@ -45,5 +45,14 @@ describe("a change of the log", () => {
   });
   it("has a root that can be compared with paper", () => {
     expect(rootWords("0123456789abcdef01")).toBe("01234567 89abcdef 01");
+  });
+});
+
+describe("a log on paper", () => {
+  it("says where it is not all there", () => {
+    expect(paperWords(12, 12)).toBe("");
+    expect(paperWords(50, 312)).toBe(
+      "The newest 50 of 312 changes: “Export the log” on the page itself has all.",
+    );
   });
 });

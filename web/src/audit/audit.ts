@@ -53,3 +53,9 @@ export function changeWords(change: AuditChange): string[] {
 
 /** A root in groups that can be compared with paper. */
 export const rootWords = (root: string): string => root.replace(/(.{8})(?=.)/g, "$1 ");
+
+/** What stands on paper of a log that is not all on the page; "" where it is. */
+export function paperWords(shown: number, size: number): string {
+  if (shown >= size) return "";
+  return `The newest ${shown} of ${size} changes: “Export the log” on the page itself has all.`;
+}

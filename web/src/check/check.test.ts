@@ -7,9 +7,13 @@ import {
   dueFirst,
   dueWords,
   guess,
+  inRoom,
   lightOf,
   missing,
+  nextDue,
+  onAnother,
   once,
+  pairWords,
   type Sheet,
   type SheetLight,
 } from "./check";
@@ -63,6 +67,22 @@ describe("a check", () => {
     expect(missing(draft, sheet)).toEqual(["tipLook", "barrierLook", "mode"]);
     expect(bodyOf(draft, sheet, 900, taken)).toBeUndefined();
     expect(begin(sheet, { ...light, state: "not accepted" }).purpose).toBe("acceptance");
+  });
+
+  it("takes the radiometer of the room that it is moved to", () => {
+    const rooms = [
+      ...sheet.rooms,
+      { id: 2, name: "Room 2", radiometer: 4 },
+      { id: 3, name: "Room 3", radiometer: null },
+    ];
+    const to = (room: number) => inRoom(begin(sheet, light), { ...sheet, rooms }, room);
+    expect([to(2).room, to(2).radiometer]).toEqual([2, 4]);
+    expect([to(3).room, to(3).radiometer]).toEqual([3, 2]);
+  });
+
+  it("says what makes a pair with it", () => {
+    expect(pairWords("check")).toBe("");
+    expect(pairWords("side_by_side")).toMatch(/other radiometer too.*within half an hour/);
   });
 
   it("sends null for every look that was not taken", () => {
@@ -148,6 +168,17 @@ describe("what the page says before the program has judged it", () => {
     expect(little.ask).not.toBeNull();
     expect(guess(sheet, light, body(looked, 790)).ask).toBeNull();
   });
+  it("says of a reading that says nothing of the light that it does not count", () => {
+    const dirty = guess(sheet, light, body({ ...looked, tipLook: "not clean" }, 900));
+    expect(dirty.sentence).toBe("Light 3 shows 900\u00a0mW/cm². It does not count: the tip was not clean.");
+    expect([dirty.share, dirty.steps.length, dirty.ask]).toEqual([null, 1, null]);
+    expect(guess(sheet, light, body({ ...looked, battery: 0.2 }, 900)).sentence).toMatch(/battery was low/);
+    const meant = guess(sheet, light, body({ ...looked, purpose: "low_battery", battery: 0.2 }, 450));
+    expect(meant.sentence).toMatch(/does not count: it was taken with a low battery/);
+    expect([meant.steps, meant.ask]).toEqual([[], null]);
+    const before = body({ ...looked, purpose: "before_cleaning", tipLook: "not clean" }, 450);
+    expect(guess(sheet, light, before).ask).toBeNull();
+  });
   it("says what is above the caution", () => {
     expect(guess(sheet, light, body(looked, 2100)).sentence).toMatch(/above the caution of 2,000/);
   });
@@ -175,5 +206,31 @@ describe("the list of lights", () => {
     expect(lightOf("?light=3")).toBe(3);
     for (const query of ["", "?light=", "?light=x", "?light=-1", "?light=03"])
       expect(lightOf(query)).toBeUndefined();
+  });
+});
+
+describe("going on", () => {
+  const radiometer = (id: number) => ({
+    id,
+    name: `Radiometer ${id}`,
+    certificate_until: null,
+    expired: false,
+  });
+  it("takes the second of two side by side with all that was seen, on the other radiometer", () => {
+    const two = { ...sheet, radiometers: [radiometer(2), radiometer(9)] };
+    const second = onAnother({ ...looked, purpose: "side_by_side" }, two);
+    expect(second).toEqual({ ...looked, purpose: "side_by_side", radiometer: 9 });
+    const three = { ...sheet, radiometers: [radiometer(2), radiometer(9), radiometer(11)] };
+    expect(onAnother(looked, three).radiometer).toBeUndefined();
+  });
+  it("stays in the room while something is due there", () => {
+    const now = new Date("2026-11-29T09:00:00Z");
+    const other = { ...light, id: 4, room: 2, due: "2026-11-01T08:00:00Z", overdue: true };
+    const here = { ...light, id: 5 };
+    const later = { ...light, id: 6, due: "2027-01-01T08:00:00Z" };
+    const of = (...lights: SheetLight[]) => nextDue({ ...sheet, lights }, light, now)?.id;
+    expect(of(light, other, here, later)).toBe(5);
+    expect(of(light, other, later)).toBe(4);
+    expect(of(light, later)).toBeUndefined();
   });
 });

@@ -87,6 +87,39 @@ export function begin(sheet: Sheet, light: SheetLight): Draft {
   };
 }
 
+/** In another room, with the radiometer that is kept there. */
+export function inRoom(draft: Draft, sheet: Sheet, room: number): Draft {
+  const radiometer = sheet.rooms.find((one) => one.id === room)?.radiometer ?? draft.radiometer;
+  return { ...draft, room, radiometer };
+}
+
+/** The second of two side by side: all is as it was but the radiometer, which is chosen where there are several. */
+export function onAnother(draft: Draft, sheet: Sheet): Draft {
+  const others = sheet.radiometers.filter((one) => one.id !== draft.radiometer);
+  return { ...draft, radiometer: others.length === 1 ? others[0]?.id : undefined };
+}
+
+/** The light to be checked next: one of the same room before others. */
+export function nextDue(sheet: Sheet, light: SheetLight, now: Date): SheetLight | undefined {
+  const due = dueFirst(sheet.lights).filter(
+    (one) => one.id !== light.id && one.due !== null && !dueWords(one.due, now).startsWith("due in"),
+  );
+  return due.find((one) => one.room === light.room) ?? due[0];
+}
+
+/** What is to be read beside a reading of this purpose, for the two to tell something; "" for one that stands alone. */
+export function pairWords(purpose: Purpose): string {
+  const words: Partial<Record<Purpose, string>> = {
+    side_by_side:
+      "Read the light on the other radiometer too, with the same tip and mode, within half an hour: the two make a pair.",
+    before_cleaning:
+      "This one does not count. Then clean the tip and read it again, “After cleaning”, within a day: the two make a pair.",
+    after_cleaning: "With one from before cleaning, of the same day, it makes a pair.",
+    low_battery: "This one does not count. With a check on a full battery within a day it makes a pair.",
+  };
+  return words[purpose] ?? "";
+}
+
 /** Taken once more after what was asked: whoever takes it has said that it is so. */
 export function once(draft: Draft, light: SheetLight): Draft {
   return {
@@ -200,6 +233,17 @@ function bare(sheet: Sheet, body: CheckBody): number | null {
   return pass ? body.shown_mw_cm2 / pass : null;
 }
 
+/** Below it a battery is low [0..1]: such a reading does not count. As the program has it. */
+const low_battery = 0.3;
+
+/** Why a reading says nothing of the light, whatever it shows; "" where it counts. */
+function uncounted(body: CheckBody): string {
+  if (body.purpose === "before_cleaning") return "it was taken before cleaning";
+  if (!body.tip_clean) return "the tip was not clean";
+  if (body.purpose === "low_battery") return "it was taken with a low battery";
+  return body.battery !== null && body.battery < low_battery ? "the battery was low" : "";
+}
+
 /** Only what needs no chart: the share of the baseline and the practice's limits. The program judges it later. */
 export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
   const { lower_mw_cm2, upper_mw_cm2, alert_share, action_share } = sheet.limits;
@@ -212,13 +256,15 @@ export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
   const common = { share, baseline_mw_cm2: baseline, limit_mw_cm2, steps: [], ask: null };
   const compared = value ?? body.shown_mw_cm2;
   const limit = (number: number): string => withUnit(number, "mW/cm²", 5);
+  const why = uncounted(body);
+  const meant = body.purpose === "before_cleaning" || body.purpose === "low_battery";
   const little =
     compared < lower_mw_cm2
       ? `below the limit of ${limit(lower_mw_cm2)}`
       : share !== null && share < action_share
         ? `less than ${percent(action_share)}, too little to cure with`
         : "";
-  if (little) {
+  if (little && !meant) {
     const fair = body.tip_clean && !body.barrier_on && (body.battery === null || body.battery >= 1);
     const ask: Ask = {
       why: `It shows ${shown}, ${little}.`,
@@ -235,6 +281,14 @@ export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
           : "Take it once more before it is used.",
       ],
       ask: fair ? null : ask,
+    };
+  }
+  if (why) {
+    return {
+      ...common,
+      sentence: `${light.name} shows ${shown}. It does not count: ${why}.`,
+      steps: meant ? [] : ["Take it again with a clean tip and a full battery."],
+      share: null,
     };
   }
   if (compared > upper_mw_cm2) {

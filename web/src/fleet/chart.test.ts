@@ -7,6 +7,7 @@ const point = (reading: number, at: string, share: number, counts = true) => ({
   reading,
   revision: 1,
   at,
+  arrived_at: at,
   shown_mw_cm2: 1000 * share,
   mw_cm2: 1000 * share,
   share,
@@ -29,6 +30,7 @@ const light: FleetLight = {
   shown_by: "Radiometer A",
   shown_per_exitance: 0.85,
   claimed_mw_cm2: 1200,
+  look_back: null,
   first_share_of_claim: null,
   last_check: "2026-11-20T08:00:00Z",
   due: null,
@@ -63,6 +65,7 @@ const light: FleetLight = {
       ],
     },
   ],
+  apart: [],
   band: [
     { at: "2026-11-20T08:00:00Z", p10: 720, p50: 780, p90: 840 },
     { at: "2027-05-20T08:00:00Z", p10: 350, p50: 480, p90: 640 },
@@ -70,6 +73,7 @@ const light: FleetLight = {
   falls_below: { p10: "2027-02-15T12:00:00Z", p50: "2027-04-15T12:00:00Z", p90: null },
   battery: null,
   cleaning: null,
+  radiometer_links: [],
   events: [
     {
       id: 1,

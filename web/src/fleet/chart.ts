@@ -135,7 +135,7 @@ function levelsOf(light: FleetLight, first: number, to: number, today: number): 
       from: first,
       to: today,
       words: here === claimed ? `claim ${claimed}` : `claim, here ${here}`,
-      source: `radiant exitance that the maker claims${here === claimed ? "" : `, ${claimed}, drawn ${asShown(light.shown_by)}`}`,
+      source: `radiant exitance that ${light.light.claim_measured ? "a laboratory measured" : "the maker claims"}${here === claimed ? "" : `, ${claimed}, drawn ${asShown(light.shown_by)}`}`,
       kind: "claim",
     });
   }
@@ -252,9 +252,25 @@ export function chartRows(light: FleetLight): (string | number)[][] {
       toldWords(one),
     ]),
   );
+  const apart = light.apart.map((one) => [
+    "reading",
+    one.at,
+    "",
+    "",
+    "",
+    one.shown_mw_cm2,
+    "",
+    one.tip_name ?? "",
+    one.radiometer_name ?? "",
+    one.mode,
+    "no",
+    one.why_not,
+    toldWords(one),
+  ]);
   const empty = ["", "", "", "", "", "", "", ""];
   return [
     ...readings,
+    ...apart,
     ...light.band.map((one) => ["estimate", one.at, one.p50, one.p10, one.p90, ...empty]),
     ...light.events.map((one) => [
       "event",

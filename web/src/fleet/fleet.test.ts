@@ -2,12 +2,15 @@ import { describe, expect, it } from "vitest";
 import {
   actsOf,
   alarmWords,
+  arrivedWords,
   eventWords,
   type FleetRow,
   fallsWords,
   fleetSentence,
+  linkWords,
   paperFacts,
   pointWords,
+  readingsOf,
   type Series,
   standing,
   toldWords,
@@ -130,6 +133,7 @@ describe("words", () => {
       reading: 1,
       revision: 1,
       at: new Date(2026, 4, 12, 8, 5).toISOString(),
+      arrived_at: new Date(2026, 4, 12, 17, 20).toISOString(),
       shown_mw_cm2: 940,
       mw_cm2: 1000,
       share: 0.94,
@@ -155,8 +159,49 @@ describe("words", () => {
     expect(pointWords(point, series)).toBe(
       "12 May 2026, 08:05: 940\u00a0mW/cm² on Radiometer A, 8 mm tip, 94\u00a0% of its baseline, barrier on; does not count: the barrier was on",
     );
+    expect(arrivedWords(point)).toBe("arrived 12 May 2026, 17:20");
+    expect(arrivedWords({ ...point, arrived_at: new Date(2026, 4, 12, 8, 6).toISOString() })).toBe("");
     expect(toldWords(point)).toBe("not on record");
+    const { counts: _counts, mw_cm2: _bare, share: _share, ...same } = point;
+    const apart = {
+      ...same,
+      reading: 2,
+      at: new Date(2026, 4, 13).toISOString(),
+      barrier_on: false,
+      why_not: "The tip was not clean.",
+      tip_name: null,
+      radiometer_name: "Radiometer B",
+      mode: "standard",
+    };
+    expect(
+      readingsOf({ series: [series], apart: [apart] }).map((one) => [one.reading, one.with, one.share]),
+    ).toEqual([
+      [2, "a tip of another light, Radiometer B", null],
+      [1, "8 mm tip, Radiometer A, barrier on", 0.94],
+    ]);
     expect(toldWords({ told: { verdict: "noted", share: null } })).toBe("does not count");
     expect(toldWords({ told: { verdict: "again", share: 0.72 } })).toBe("to be taken again, 72\u00a0%");
+  });
+  it("say how much more one radiometer shows than another", () => {
+    // Pairs of 900, 940 and 980 beside 1000 each: the same example as in radiometer_links_test.cpp, worked out there.
+    const link = {
+      from: 1,
+      from_name: "Radiometer A",
+      to: 2,
+      to_name: "Radiometer B",
+      tip_name: "8 mm tip",
+      mode: "standard",
+      ratio: 0.939432,
+      low: 0.889498,
+      high: 0.992169,
+      pairs: 3,
+    };
+    expect(linkWords(link)).toBe(
+      "Radiometer B shows 0.94 of what Radiometer A shows, 0.89 to 0.99, from 3 pairs.",
+    );
+    const wide = { ...link, tip_name: "wide tip", ratio: 1.2, low: 1.104, high: 1.304, pairs: 1 };
+    expect(linkWords(wide, [link, wide])).toBe(
+      "Radiometer B shows 1.20 times what Radiometer A shows, 1.10 to 1.30, from 1 pair, with the wide tip, standard.",
+    );
   });
 });

@@ -20,6 +20,8 @@ export type Point = One<Series["points"]>;
 /** What a control chart raised; one that was answered does not stand any more, and is on the picture only. */
 export type Alarm = One<Series["alarms"]>;
 export type Event = One<FleetLight["events"]>;
+/** How much more one radiometer shows than another, with one tip in one mode. */
+export type RadiometerLink = One<FleetLight["radiometer_links"]>;
 export type Paper = One<FleetLight["papers"]>;
 
 const order: Record<LightState, number> = { watch: 0, "in use": 1, "not accepted": 2, withdrawn: 3 };
@@ -70,11 +72,32 @@ export function todayWords(today: Spread | null): { value: string; interval: str
   };
 }
 
-/** Every reading with its series, the newest first. */
-export function readingsOf(light: Pick<FleetLight, "series">): { series: Series; point: Point }[] {
-  return light.series
-    .flatMap((series) => series.points.map((point) => ({ series, point })))
-    .sort((a, b) => (a.point.at < b.point.at ? 1 : -1));
+/** A reading as it stands in the list: one that belongs to no series has no share of a baseline. */
+export interface Reading
+  extends Pick<Point, "reading" | "revision" | "at" | "arrived_at" | "shown_mw_cm2" | "told" | "why_not"> {
+  share: number | null;
+  counts: boolean;
+  /** "8 mm tip, Radiometer A, barrier on" */
+  with: string;
+}
+
+/** Every reading of a light, the newest first. */
+export function readingsOf(light: Pick<FleetLight, "series" | "apart">): Reading[] {
+  const tools = (tip: string | null, radiometer: string | null, barrier_on: boolean): string =>
+    `${tip ?? "a tip of another light"}, ${radiometer ?? "an unknown radiometer"}${barrier_on ? ", barrier on" : ""}`;
+  const compared = light.series.flatMap((series) =>
+    series.points.map((one) => ({
+      ...one,
+      with: tools(series.tip_name, series.radiometer_name, one.barrier_on),
+    })),
+  );
+  const apart = light.apart.map((one) => ({
+    ...one,
+    share: null,
+    counts: false,
+    with: tools(one.tip_name, one.radiometer_name, one.barrier_on),
+  }));
+  return [...compared, ...apart].sort((a, b) => (a.at < b.at ? 1 : -1));
 }
 
 /** "as Radiometer A shows it"; of a light that was never read: "as its radiometer shows it". */
@@ -103,9 +126,18 @@ export function standing(light: Pick<FleetLight, "series">): Alarm[] {
 }
 
 /** Why a reading does not count, within a sentence. */
-export function whyNot(one: Point): string {
+export function whyNot(one: Pick<Point, "why_not">): string {
   const why = one.why_not ?? "no reason given";
   return `${why.charAt(0).toLowerCase()}${why.slice(1)}`.replace(/\.$/, "");
+}
+
+/** Less than that after it was taken, a check was sent at once [ms]. */
+const at_once_ms = 5 * 60_000;
+
+/** "arrived 12 May 2026, 17:20", of one that came later than it was taken; "" of one that was sent at once. */
+export function arrivedWords({ at, arrived_at }: Pick<Point, "at" | "arrived_at">): string {
+  const late = Math.abs(Date.parse(arrived_at) - Date.parse(at)) > at_once_ms;
+  return late ? `arrived ${date(arrived_at, "moment")}` : "";
 }
 
 /** What was told of a reading when it was taken in, whatever holds now. */
@@ -121,6 +153,16 @@ export function toldWords({ told }: Pick<Point, "told">): string {
     noted: "does not count",
   } as const;
   return `${words[told.verdict]}${told.share === null ? "" : `, ${percent(told.share)}`}`;
+}
+
+/** "Radiometer B shows 0.94 of what Radiometer A shows, 0.91 to 0.97, from 5 pairs."; with what, where that differs. */
+export function linkWords(link: RadiometerLink, all: readonly RadiometerLink[] = [link]): string {
+  const two = (value: number): string => value.toFixed(2);
+  const shows = `${two(link.ratio)} ${link.ratio < 1 ? "of" : "times"} what ${link.from_name} shows`;
+  const pairs = `${link.pairs} ${link.pairs === 1 ? "pair" : "pairs"}`;
+  const alike = all.every((one) => one.tip_name === link.tip_name && one.mode === link.mode);
+  const by = alike ? "" : `, with the ${link.tip_name}, ${link.mode}`;
+  return `${link.to_name} shows ${shows}, ${two(link.low)} to ${two(link.high)}, from ${pairs}${by}.`;
 }
 
 /** What may be done with a light, by what it is and who asks. */

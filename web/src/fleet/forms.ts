@@ -11,11 +11,11 @@ const nameOf = (record: Kept["record"]): string => String(record.name ?? "");
 
 /** Of a reading; who took it and what was told then stay as they were. */
 export function readingFields(
-  light: Pick<FleetLight, "tips" | "series">,
+  light: Pick<FleetLight, "tips" | "series" | "apart">,
   radiometers: readonly Kept[],
   barriers: readonly Kept[],
 ): readonly FieldSpec[] {
-  const modes = [...new Set(light.series.map((one) => one.mode))];
+  const modes = [...new Set([...light.series, ...light.apart].map((one) => one.mode))];
   return [
     { name: "shown_mw_cm2", label: "It showed", type: "number", unit: "mW/cm²", required: true },
     { name: "taken_at", label: "Taken", type: "moment", required: true },

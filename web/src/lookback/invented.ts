@@ -12,8 +12,10 @@ export const row: Row = {
   opened_at: "2026-11-20T08:00:00.000000Z",
   closed_at: null,
   merged_into: null,
+  light_here: true,
   restorations: 12,
   decided: 5,
+  elsewhere: { restorations: 0, undecided: 0 },
 };
 export const doubt = (
   id: number,

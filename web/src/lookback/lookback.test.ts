@@ -1,6 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { doubt, page, row } from "./invented";
-import { chanceWords, doubtOf, listSentence, rowWords, siftings, whyNot } from "./lookback";
+import {
+  chanceWords,
+  doubtOf,
+  listSentence,
+  paperWords,
+  rowWords,
+  siftings,
+  waitsFor,
+  whyNot,
+} from "./lookback";
 
 describe("the list", () => {
   it("says what waits", () => {
@@ -10,6 +19,16 @@ describe("the list", () => {
       "closed 24 Nov 2026, 12 restorations",
     );
     expect(rowWords({ ...row, merged_into: 9 })).toBe("merged into look-back 9");
+  });
+  it("says how many others were made at other sites", () => {
+    const shared = { ...row, elsewhere: { restorations: 3, undecided: 1 } };
+    expect(rowWords(shared)).toBe("open, 7 of 12 restorations to decide, 3 more at other sites");
+    expect(rowWords({ ...shared, restorations: 0, decided: 0 })).toBe(
+      "open, no restoration here, 3 more at other sites",
+    );
+    expect(rowWords({ ...shared, closed_at: "2026-11-24T12:00:00Z" })).toBe(
+      "closed 24 Nov 2026, 12 restorations, 3 more at other sites",
+    );
   });
   it("is a sentence", () => {
     expect(listSentence([])).toBe("No light has failed: there is no look-back.");
@@ -44,5 +63,33 @@ describe("what the list is narrowed to", () => {
       ["watch 0", true],
       ["none 0", true],
     ]);
+  });
+});
+
+describe("a look-back that is open", () => {
+  const done = { ...page.counts, undecided: 0 };
+  it("waits for every decision, those at other sites last", () => {
+    expect(waitsFor({ ...page, counts: { ...done, undecided: 1 } })).toBe(
+      "1 of them wants a decision before it is closed.",
+    );
+    const shared = { counts: done, elsewhere: { restorations: 3, undecided: 2 } };
+    expect(waitsFor(shared)).toBe("2 made at other sites want a decision there before it is closed.");
+    expect(waitsFor({ ...page, counts: done })).toBe("");
+  });
+});
+
+describe("what stands on paper", () => {
+  const counts = { all: 1204, undecided: 250, recall: 4, watch: 1, none: 949 };
+  it("is told where it is not all of it", () => {
+    expect(paperWords(1204, counts, "all")).toBe("");
+    expect(paperWords(100, counts, "all")).toBe(
+      "The first 100 of 1,204 restorations: to have all of them on paper, use Print on the page itself.",
+    );
+    expect(paperWords(4, counts, "recall")).toBe(
+      "4 restorations, decided as recall. The look-back has 1,204 restorations in all.",
+    );
+    expect(paperWords(100, counts, "undecided")).toBe(
+      "The first 100 of 250 restorations without a decision: to have all of them on paper, use Print on the page itself. The look-back has 1,204 restorations in all.",
+    );
   });
 });

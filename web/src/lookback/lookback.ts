@@ -47,12 +47,25 @@ export const becauseWords = (because: Row["because"]): string =>
 /** What stands beside a look-back in the list. */
 export function rowWords(row: Row): string {
   if (row.merged_into !== null) return `merged into look-back ${row.merged_into}`;
-  if (row.closed_at !== null) return `closed ${date(row.closed_at)}, ${many(row.restorations)}`;
+  const elsewhere = row.elsewhere.restorations;
+  const more = elsewhere === 0 ? "" : `, ${text(elsewhere, 6)} more at other sites`;
+  if (row.closed_at !== null) return `closed ${date(row.closed_at)}, ${many(row.restorations)}${more}`;
   const open = row.restorations - row.decided;
-  if (row.restorations === 0) return "open, no restoration depends on it";
+  if (row.restorations === 0)
+    return more === "" ? "open, no restoration depends on it" : `open, no restoration here${more}`;
   return open === 0
-    ? `open, all ${many(row.restorations)} decided`
-    : `open, ${open} of ${many(row.restorations)} to decide`;
+    ? `open, all ${many(row.restorations)} decided${more}`
+    : `open, ${open} of ${many(row.restorations)} to decide${more}`;
+}
+
+/** Why it cannot be closed yet; "" where it can. */
+export function waitsFor(one: Pick<LookBack, "counts" | "elsewhere">): string {
+  const { undecided } = one.counts;
+  const there = one.elsewhere.undecided;
+  const want = (count: number): string => (count === 1 ? "wants" : "want");
+  if (undecided > 0) return `${undecided} of them ${want(undecided)} a decision before it is closed.`;
+  if (there > 0) return `${there} made at other sites ${want(there)} a decision there before it is closed.`;
+  return "";
 }
 
 export const many = (count: number): string =>
@@ -89,4 +102,14 @@ export function whyNot(one: InDoubt): string {
   if (one.chance_under_cured !== null) return "";
   if (one.why_not) return one.why_not;
   return !one.has_case ? "What was done was not kept, so it cannot be recomputed." : "";
+}
+
+/** What stands on paper of a list that is not all of it; "" where it is. */
+export function paperWords(shown: number, counts: LookBack["counts"], sifted: Sifted): string {
+  const listed = counts[sifted];
+  const of =
+    sifted === "all" ? "" : sifted === "undecided" ? " without a decision" : `, decided as ${sifted}`;
+  const inAll = sifted === "all" ? "" : ` The look-back has ${many(counts.all)} in all.`;
+  if (shown >= listed) return inAll === "" ? "" : `${many(listed)}${of}.${inAll}`;
+  return `The first ${text(shown, 6)} of ${many(listed)}${of}: to have all of them on paper, use Print on the page itself.${inAll}`;
 }

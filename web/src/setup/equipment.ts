@@ -38,6 +38,17 @@ export const lightFields = (rooms: readonly { value: number; label: string }[]):
     hint: "Besides blue, below some 420 nm: a radiometer for blue alone shows too little of it.",
   },
   {
+    name: "claim_measured",
+    label: "Who says what it gives",
+    type: "choice",
+    options: [
+      { value: false, label: "its maker claims it" },
+      { value: true, label: "a laboratory measured it" },
+    ],
+    nothing: "not said: taken for its maker's",
+    hint: "A laboratory's number is for this very light, and is believed more than a claim.",
+  },
+  {
     name: "approval_number",
     label: "National approval, its number",
     type: "text",
