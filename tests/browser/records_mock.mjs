@@ -230,6 +230,7 @@ export function failingLight(now = Date.now()) {
     shown_by: "Radiometer A",
     shown_per_exitance: 1 / 1.1,
     claimed_mw_cm2: 1200,
+    look_back: null,
     first_share_of_claim: { p10: 0.68, p50: 0.92, p90: 1.24 },
     last_check: points[51].at,
     due: iso(now - 3 * day),

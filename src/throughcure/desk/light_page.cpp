@@ -39,7 +39,7 @@ std::optional<fleet::FallsBelow> falls_below(const LightView& view, base::Instan
   constexpr std::array<double, 3> chances = {0.1, 0.5, 0.9};
   constexpr int most_days = 1095;
   const auto days = fleet::OutputEstimate(view.output.known, now)
-                        .when_below(now, view.limit.shown_mw_cm2, chances, most_days, view.limit.as);
+                        .when_below(now, view.limit.shown_mw_cm2, chances, most_days, view.output.as_shown);
   return fleet::FallsBelow{.early = days[0], .middle = days[1], .late = days[2]};
 }
 
@@ -172,12 +172,13 @@ std::vector<BandPoint> output_band(const LightView& view, base::Instant now) {
   if (readings.empty()) return band;
   const base::Instant from = std::ranges::min(readings, {}, &fleet::OutputReading::at).at;
   const std::vector<base::Instant> instants = instants_of_band(view.output.known, from, now);
-  const auto spreads = fleet::estimates_then(view.output.known, instants, {}, view.limit.as);
+  const std::vector<fleet::ShownFrom> drawn = as_drawn(view.output, view.scales);
+  const auto spreads = fleet::estimates_then(view.output.known, instants, {}, drawn);
   for (std::size_t i = 0; i < instants.size(); ++i) band.push_back({instants[i], spreads[i]});
   const fleet::OutputEstimate today(view.output.known, now);
   for (int days = 0; days <= kDaysAhead; days += kStepAhead) {
     const base::Instant at = now + kDay * days;
-    band.push_back({at, today.at(at, view.limit.as)});
+    band.push_back({at, today.at(at, fleet::as_shown_at(drawn, at))});
   }
   return band;
 }

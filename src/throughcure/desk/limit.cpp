@@ -1,6 +1,8 @@
 #include "throughcure/desk/limit.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <utility>
 
 #include "throughcure/desk/whole_text.hpp"
 
@@ -12,8 +14,7 @@ double shown_limit(const Policy& policy, std::optional<double> baseline_mw_cm2) 
 
 Limit limit_of(const Standing& standing, const Policy& policy, const fleet::LightToday& output) {
   return {.shown_mw_cm2 = standing.last ? standing.last->limit_mw_cm2 : shown_limit(policy, std::nullopt),
-          .shown_per_exitance = output.shown_per_exitance,
-          .as = output.as_shown};
+          .shown_per_exitance = output.shown_per_exitance};
 }
 
 std::string limit_why(const Standing& standing, const Policy& policy) {
@@ -47,9 +48,27 @@ std::optional<std::size_t> series_with(const fleet::LightOutput& output, std::op
 
 }  // namespace
 
-std::optional<fleet::AsShown> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading) {
+std::vector<fleet::ShownFrom> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading) {
   const auto series = series_with(output, reading);
-  return series ? std::optional(output.as_shown_in[*series]) : std::nullopt;
+  return series ? output.as_shown_in[*series] : std::vector<fleet::ShownFrom>();
+}
+
+std::vector<fleet::ShownFrom> as_drawn(const fleet::LightOutput& output, const std::vector<SeriesScale>& scales) {
+  std::vector<std::pair<base::Instant, std::size_t>> taken;  // each with its series
+  for (std::size_t i = 0; i < output.split.series.size(); ++i) {
+    for (const fleet::SeriesPoint& point : output.split.series[i].points) taken.emplace_back(point.at, i);
+  }
+  std::ranges::sort(taken);
+  std::vector<fleet::ShownFrom> drawn;
+  std::optional<std::size_t> last_kind;
+  for (const auto& [at, series] : taken) {
+    const auto as = fleet::as_shown_at(output.as_shown_in[series], at);
+    if (!as || as->kind == last_kind) continue;
+    last_kind = as->kind;
+    const double ln_scale = std::log(scales[series].to_drawn);
+    drawn.push_back({.from = at, .as = {.kind = as->kind, .ln_factor = as->ln_factor + ln_scale}});
+  }
+  return drawn;
 }
 
 std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const Policy& policy,

@@ -14,9 +14,8 @@ namespace throughcure::desk {
 /// Of a light, by the series of its last reading that counts. What is held against it, or drawn beside readings, is
 /// what their radiometer shows of the output, not the radiant exitance: of that one far less is known.
 struct Limit {
-  double shown_mw_cm2 = 0;             ///< as that radiometer shows it without a barrier; the same until a new baseline
-  double shown_per_exitance = 1;       ///< what it shows per estimated radiant exitance
-  std::optional<fleet::AsShown> as{};  ///< which readings those are, for the estimate; none while nothing was read
+  double shown_mw_cm2 = 0;        ///< as that radiometer shows it without a barrier; the same until a new baseline
+  double shown_per_exitance = 1;  ///< what it shows per estimated radiant exitance
 };
 
 /// Under what a check fails: under the lower limit, and under the action share of its series' baseline. None: no
@@ -44,8 +43,11 @@ struct SeriesScale {
 std::vector<SeriesScale> series_scales(const fleet::LightOutput& output, const Policy& policy,
                                        std::optional<base::ReadingId> drawn_by);
 
-/// What is shown of the output by the series with that reading; none where it has none.
-std::optional<fleet::AsShown> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading);
+/// How the series with that reading shows the output over time; none where it has none.
+std::vector<fleet::ShownFrom> as_shown_by(const fleet::LightOutput& output, std::optional<base::ReadingId> reading);
+
+/// How the readings of each time show it, of whichever series they are, brought to the scale of the chart.
+std::vector<fleet::ShownFrom> as_drawn(const fleet::LightOutput& output, const std::vector<SeriesScale>& scales);
 
 /// What a reading is multiplied by there that counts for nothing: as those of its series, if it has one.
 double to_drawn(const std::vector<SeriesScale>& scales, const fleet::Uncounted& reading);

@@ -5,9 +5,9 @@
 namespace throughcure::desk {
 
 LookBackOutput::LookBackOutput(const LightView& view, const std::vector<Span>& spans,
-                               const std::optional<fleet::AsShown>& as) {
+                               const std::vector<fleet::ShownFrom>& shown) {
   windows_.reserve(spans.size());
-  for (const Span& span : spans) windows_.emplace_back(view, span, as);
+  for (const Span& span : spans) windows_.emplace_back(view, span, shown);
 }
 
 const WindowOutput& LookBackOutput::window_of(base::Instant when) const {

@@ -12,8 +12,8 @@ namespace throughcure::desk {
 /// one it had again, so that each is smoothed alone.
 class LookBackOutput {
  public:
-  /// `spans` as spans_of gives them, by their ends; at least one. `as` is of the limit.
-  LookBackOutput(const LightView& view, const std::vector<Span>& spans, const std::optional<fleet::AsShown>& as);
+  /// `spans` as spans_of gives them, by their ends; at least one. `shown` as WindowOutput has it.
+  LookBackOutput(const LightView& view, const std::vector<Span>& spans, const std::vector<fleet::ShownFrom>& shown);
 
   /// The window in which something was cured: the last one that had begun by then.
   [[nodiscard]] const WindowOutput& window_of(base::Instant when) const;

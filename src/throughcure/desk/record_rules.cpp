@@ -68,7 +68,8 @@ struct SetByAct {
 constexpr std::string_view kActsOfLight = "Accept, refuse, withdraw or return the light";
 constexpr std::string_view kAnotherCheck = "Take the check again";
 constexpr std::string_view kLightAndTime = "Correct its light, or when it was placed: its room follows from them";
-constexpr std::array<SetByAct, 11> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
+constexpr std::string_view kWorkedOut = "Record it from its plan: the program works it out and keeps it as it was then";
+constexpr std::array<SetByAct, 15> kSetByActs = {{{"light", "accepted_at", kActsOfLight},
                                                   {"light", "withdrawn_at", kActsOfLight},
                                                   {"light", "refused_because", kActsOfLight},
                                                   {"reading", "arrived_at", kAnotherCheck},
@@ -78,7 +79,11 @@ constexpr std::array<SetByAct, 11> kSetByActs = {{{"light", "accepted_at", kActs
                                                   {"reading", "told_share", kAnotherCheck},
                                                   {"reading", "told_baseline_mw_cm2", kAnotherCheck},
                                                   {"reading", "told_limits", kAnotherCheck},
-                                                  {"restoration", "room", kLightAndTime}}};
+                                                  {"restoration", "room", kLightAndTime},
+                                                  {"restoration", "resolved_case", kWorkedOut},
+                                                  {"restoration", "probability", kWorkedOut},
+                                                  {"restoration", "seed", kWorkedOut},
+                                                  {"restoration", "engine", kWorkedOut}}};
 
 /// Texts by which people tell records apart.
 bool must_say_something(std::string_view column) {

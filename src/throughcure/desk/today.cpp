@@ -43,12 +43,17 @@ std::string_view deed_of(const practice::Change& change) {
   return {};
 }
 
+/// Whether its records name the light that they are of, and are told with it.
+bool is_of_a_light(std::string_view kind) {
+  constexpr std::array<std::string_view, 3> kinds = {"reading", "servicing", "lookback"};
+  return std::ranges::find(kinds, kind) != kinds.end();
+}
+
 /// The light that such a change is of; none for other kinds of records.
 std::optional<base::LightId> light_of(const practice::Change& change, const store::Table& table,
                                       const std::vector<base::Value>& values) {
-  constexpr std::array<std::string_view, 3> of_a_light = {"reading", "servicing", "lookback"};
   if (change.kind == "light") return base::LightId{std::stoll(change.record)};
-  if (std::ranges::find(of_a_light, change.kind) == of_a_light.end()) return std::nullopt;
+  if (!is_of_a_light(change.kind)) return std::nullopt;
   const auto at = std::ranges::find(table.columns, "light", &base::Column::name);
   return base::LightId{base::Kept<std::int64_t>::from(values[static_cast<std::size_t>(at - table.columns.begin())])};
 }
@@ -66,7 +71,10 @@ void add_change(const practice::Change& change, const store::Reader& reader, con
   if (deed.empty() || table == nullptr) return;
   // One person's checks one after the other are one line.
   const bool goes_on = !rows.empty() && rows.back().person == change.person && rows.back().sentence == deed;
-  if (goes_on ? rows.back().lights.size() == kLightsNamed : rows.size() == kChangesShown) return;
+  const bool names_another = rows.empty() || rows.back().lights.size() < kLightsNamed;
+  const bool is_told =
+      goes_on ? names_another && (change.kind == "light" || is_of_a_light(change.kind)) : rows.size() < kChangesShown;
+  if (!is_told) return;
   const auto row = reader.newest(*table, std::stoll(change.record));
   if (!row || !member.sees(places.site_of(*table, row->values))) return;
   if (!goes_on) rows.push_back({.at = change.at, .person = change.person, .sentence = std::string(deed)});

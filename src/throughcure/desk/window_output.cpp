@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/problem.hpp"
@@ -63,13 +64,16 @@ fleet::OutputSpread spread_of(const std::vector<OutputAlternative>& all, double 
 
 }  // namespace
 
-WindowOutput::WindowOutput(const LightView& view, const Span& span, const std::optional<fleet::AsShown>& as)
-    : span_(span), as_(as) {
+WindowOutput::WindowOutput(const LightView& view, const Span& span, std::vector<fleet::ShownFrom> shown)
+    : span_(span), shown_(std::move(shown)) {
   // The change is what is asked here: alarms of the charts are no steps, what was done to the light is.
   known_ = fleet::output_known(view.record.history, view.output.split, {});
   if (!span_.from || span_.until <= *span_.from) return;
   smoother_.emplace(known_, *span_.from, span_.until);
-  shown_.emplace(known_, *span_.from, span_.until, fleet::SmoothingSettings{}, as_);
+  for (const fleet::ShownFrom& one : shown_) {
+    as_shown_from_.emplace_back(known_, *span_.from, span_.until, fleet::SmoothingSettings{}, one.as);
+  }
+  if (shown_.empty()) as_shown_from_.emplace_back(known_, *span_.from, span_.until);
 }
 
 WindowOutput::Place WindowOutput::place_of(base::Instant when) const {
@@ -118,9 +122,15 @@ std::vector<OutputAlternative> WindowOutput::alternatives(base::Instant when) co
   return {{.weight = 1, .ln_mean = then.ln_mean, .ln_sd = then.ln_sd}};
 }
 
+std::size_t WindowOutput::shown_at(base::Instant when) const {
+  const auto next = std::ranges::upper_bound(shown_, when, {}, &fleet::ShownFrom::from);
+  const auto begun = static_cast<std::size_t>(next - shown_.begin());
+  return begun == 0 ? 0 : begun - 1;
+}
+
 std::vector<OutputAlternative> WindowOutput::as_shown(base::Instant when) const {
-  if (shown_) return alternatives_at(shown_->smoothed(), place_of(when));
-  const fleet::OutputSpread then = fleet::OutputEstimate(known_, when).at(when, as_);
+  if (smoother_) return alternatives_at(as_shown_from_[shown_at(when)].smoothed(), place_of(when));
+  const fleet::OutputSpread then = fleet::OutputEstimate(known_, when).at(when, fleet::as_shown_at(shown_, when));
   return {{.weight = 1, .ln_mean = std::log(then.p50), .ln_sd = then.ln_sd}};
 }
 
@@ -157,23 +167,27 @@ std::optional<StepTime> WindowOutput::step_time() const {
 
 std::vector<CoursePoint> WindowOutput::course(base::Instant otherwise) const {
   std::vector<CoursePoint> points;
-  if (!shown_) {
+  if (!smoother_) {
     const base::Instant from = std::min(otherwise, span_.until + -kDay);
     const auto step = std::max<std::chrono::microseconds>(kDay, (span_.until - from) / kMostPoints);
     std::vector<base::Instant> instants;
     for (base::Instant at = from; at < span_.until; at += step) instants.push_back(at);
     instants.push_back(span_.until);
-    const auto spreads = fleet::estimates_then(known_, instants, {}, as_);
+    const auto spreads = fleet::estimates_then(known_, instants, {}, shown_);
     for (std::size_t i = 0; i < instants.size(); ++i) points.push_back({.at = instants[i], .output = spreads[i]});
     return points;
   }
-  const fleet::SmoothedOutput& all = shown_->smoothed();
   const std::size_t stepped = day_of_step(0.5);
-  const fleet::SmoothedDays step = shown_->given_step_on(stepped);
-  const std::size_t stride = all.last_day / kMostPoints + 1;
-  for (std::size_t day = 0; day <= all.last_day; ++day) {
+  std::vector<fleet::SmoothedDays> steps;
+  for (const fleet::OutputSmoother& one : as_shown_from_) steps.push_back(one.given_step_on(stepped));
+  const std::size_t last_day = smoothed().last_day;
+  const std::size_t stride = last_day / kMostPoints + 1;
+  for (std::size_t day = 0; day <= last_day; ++day) {
     const bool beside_step = day == stepped || day + 1 == stepped;
-    if (day % stride != 0 && day != all.last_day && !beside_step) continue;
+    if (day % stride != 0 && day != last_day && !beside_step) continue;
+    const std::size_t shown = shown_at(instant_of(day));
+    const fleet::SmoothedOutput& all = as_shown_from_[shown].smoothed();
+    const fleet::SmoothedDays& step = steps[shown];
     const Place place{.day = std::max<std::size_t>(day, 1), .share = day == 0 ? 0.0 : 1.0};
     points.push_back({.at = instant_of(day),
                       .output = spread_of(alternatives_at(all, place), all.both.ln_sd[day]),

@@ -45,8 +45,8 @@ struct StepTime {
 class WindowOutput {
  public:
   /// Without a good check before the failure there is nothing to smooth between: the estimate of that day stands for
-  /// it. `as`: what the limit is told by; none: the exitance itself.
-  WindowOutput(const LightView& view, const Span& span, const std::optional<fleet::AsShown>& as);
+  /// it. `shown`: how the series shows it that the limit is told by; none: the exitance itself.
+  WindowOutput(const LightView& view, const Span& span, std::vector<fleet::ShownFrom> shown);
 
   /// Of the radiant exitance.
   [[nodiscard]] OutputThen at(base::Instant when) const;
@@ -75,6 +75,8 @@ class WindowOutput {
   [[nodiscard]] static std::vector<OutputAlternative> alternatives_at(const fleet::SmoothedOutput& all,
                                                                       const Place& place);
   [[nodiscard]] std::vector<OutputAlternative> as_shown(base::Instant when) const;
+  /// Which of `as_shown_from_` is of what is shown then.
+  [[nodiscard]] std::size_t shown_at(base::Instant when) const;
   [[nodiscard]] base::Instant instant_of(std::size_t day) const;
   /// Only where there is a smoother.
   [[nodiscard]] const fleet::SmoothedOutput& smoothed() const;
@@ -82,9 +84,10 @@ class WindowOutput {
   [[nodiscard]] std::size_t day_of_step(double chance) const;
   fleet::OutputKnown known_;
   Span span_;
-  std::optional<fleet::AsShown> as_;
+  std::vector<fleet::ShownFrom> shown_;
   std::optional<fleet::OutputSmoother> smoother_;  ///< of the radiant exitance
-  std::optional<fleet::OutputSmoother> shown_;     ///< with it
+  std::vector<fleet::OutputSmoother>
+      as_shown_from_;  ///< with it, of each of `shown_`; of the exitance where it is empty
 };
 
 }  // namespace throughcure::desk

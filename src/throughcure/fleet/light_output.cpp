@@ -138,20 +138,23 @@ std::optional<std::size_t> latest_series(const SeriesSplit& split) {
   return static_cast<std::size_t>(std::ranges::max_element(split.series, {}, last) - split.series.begin());
 }
 
-/// By the kind of its last reading without a barrier; where each was taken with one, of its last reading, the barrier's
-/// loss taken out as it is for its points. `known` as output_known makes it: the readings series by series.
-std::vector<AsShown> as_shown_in(const SeriesSplit& split, const OutputKnown& known) {
-  std::vector<AsShown> found;
+/// By the kinds of its readings without a barrier; where each was taken with one, of all, the barrier's loss taken out
+/// as it is for its points. `known` as output_known makes it: the readings series by series.
+std::vector<std::vector<ShownFrom>> as_shown_in(const SeriesSplit& split, const OutputKnown& known) {
+  std::vector<std::vector<ShownFrom>> found;
   found.reserve(split.series.size());
-  std::size_t first = 0;
+  std::size_t at = 0;
   for (const Series& series : split.series) {
-    const auto bare = std::ranges::find(series.points.rbegin(), series.points.rend(), false, &SeriesPoint::barrier_on);
-    const auto point = bare == series.points.rend() ? series.points.rbegin() : bare;
-    const auto at = static_cast<std::size_t>(series.points.rend() - point) - 1;
-    const OutputReading& reading = known.readings[first + at];
-    const double ln_passes = std::log(reading.shown_mw_cm2 / point->bare_mw_cm2);
-    found.push_back({.kind = reading.radiometer, .ln_factor = reading.ln_factor - ln_passes});
-    first += series.points.size();
+    std::vector<ShownFrom>& shown = found.emplace_back();
+    const bool has_bare = std::ranges::find(series.points, false, &SeriesPoint::barrier_on) != series.points.end();
+    for (const SeriesPoint& point : series.points) {
+      const OutputReading& reading = known.readings[at++];
+      if (has_bare && point.barrier_on) continue;
+      if (!shown.empty() && shown.back().as.kind == reading.radiometer) continue;
+      const double ln_passes = std::log(reading.shown_mw_cm2 / point.bare_mw_cm2);
+      shown.push_back(
+          {.from = point.at, .as = {.kind = reading.radiometer, .ln_factor = reading.ln_factor - ln_passes}});
+    }
   }
   return found;
 }
@@ -237,7 +240,7 @@ LightOutput recorded_output(const LightHistory& history, base::Instant now, cons
   LightOutput output = charted_output(history, now, {}, settings);
   output.known = output_known(history, output.split, output.alarms, settings);
   output.as_shown_in = as_shown_in(output.split, output.known);
-  if (const auto latest = latest_series(output.split)) output.as_shown = output.as_shown_in[*latest];
+  if (const auto latest = latest_series(output.split)) output.as_shown = output.as_shown_in[*latest].back().as;
   output.cleaning = cleaning_gain(history, now, settings.pairs);
   return output;
 }
@@ -308,7 +311,9 @@ LightOutput light_output(const LightHistory& history, base::Instant now, std::op
   LightOutput output = recorded_output(history, now, settings);
   const OutputEstimate estimate(output.known, now, settings.model);
   output.shown_per_exitance_in.reserve(output.as_shown_in.size());
-  for (const AsShown& as : output.as_shown_in) output.shown_per_exitance_in.push_back(shown_per_exitance(as, estimate));
+  for (const std::vector<ShownFrom>& shown : output.as_shown_in) {
+    output.shown_per_exitance_in.push_back(shown_per_exitance(shown.back().as, estimate));
+  }
   if (output.as_shown) output.shown_per_exitance = shown_per_exitance(*output.as_shown, estimate);
   look(output, estimate, now, need_mw_cm2, history.claimed_mw_cm2, last_reading_of(output.split),
        settings.forecast_days);

@@ -74,7 +74,7 @@ struct LightToday {
   /// What is shown without a barrier in the series of the last reading that counts, per radiant exitance as estimated:
   /// 0.85 for a radiometer that reads 15 % low. 1 while nothing was read.
   double shown_per_exitance = 1;
-  /// The same for the estimate; none while nothing was read.
+  /// The same for the estimate, as its last reading shows it; none while nothing was read.
   std::optional<AsShown> as_shown{};
 };
 
@@ -82,8 +82,8 @@ struct LightToday {
 struct LightOutput : LightToday {
   OutputKnown known{};  ///< for OutputEstimate, with alarms and services as steps
   SeriesSplit split{};
-  std::vector<SeriesAlarms> alarms{};  ///< of each series
-  std::vector<AsShown> as_shown_in{};  ///< of each series what LightToday has of the last one
+  std::vector<SeriesAlarms> alarms{};                 ///< of each series
+  std::vector<std::vector<ShownFrom>> as_shown_in{};  ///< of each series, never empty; the last is as LightToday has it
   /// Likewise, by the estimate's error of its kind of readings; none from recorded_output.
   std::vector<double> shown_per_exitance_in{};
 };

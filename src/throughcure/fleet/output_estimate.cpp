@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <string>
 #include <tuple>
 #include <utility>
@@ -70,6 +71,12 @@ double together(const std::vector<ErrorPart>& a, const std::vector<ErrorPart>& b
 }
 
 }  // namespace
+
+std::optional<AsShown> as_shown_at(std::span<const ShownFrom> over_time, base::Instant when) {
+  if (over_time.empty()) return std::nullopt;
+  const auto next = std::ranges::upper_bound(over_time, when, {}, &ShownFrom::from);
+  return next == over_time.begin() ? over_time.front().as : std::prev(next)->as;
+}
 
 double days_between(base::Instant from, base::Instant to) { return static_cast<double>(to.us - from.us) / kUsPerDay; }
 
@@ -264,13 +271,13 @@ double OutputEstimate::ln_error(std::size_t kind) const {
 }
 
 std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
-                                         const OutputModel& model, const std::optional<AsShown>& as) {
+                                         const OutputModel& model, std::span<const ShownFrom> shown) {
   OutputFilter filter(known, model);
   std::vector<OutputSpread> found;
   found.reserve(instants.size());
   for (const base::Instant when : instants) {
     filter.take_until(when);
-    found.push_back(spread_of(filter.state(), when, model, as));
+    found.push_back(spread_of(filter.state(), when, model, as_shown_at(shown, when)));
   }
   return found;
 }

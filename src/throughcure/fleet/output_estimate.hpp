@@ -68,6 +68,16 @@ struct AsShown {
   double ln_factor = 0;
 };
 
+/// The same from an instant on. Readings of one radiometer become another kind where its certificate has run out: what
+/// it may be off by since then says nothing of what it showed before.
+struct ShownFrom {
+  base::Instant from{};
+  AsShown as;
+};
+
+/// The last one that had begun by then, or the first; none of none. `over_time` by their beginnings.
+std::optional<AsShown> as_shown_at(std::span<const ShownFrom> over_time, base::Instant when);
+
 /// Of the output at one instant [mW/cm2].
 struct OutputSpread {
   double p10 = 0;
@@ -127,8 +137,9 @@ class OutputEstimate {
 };
 
 /// What could be said of the output at each of these instants with what was known by then, as OutputEstimate(known,
-/// when).at(when, as) says it; in one pass over the readings. `instants` in order. Throws as OutputEstimate does.
+/// when).at(when, as_shown_at(shown, when)) says it; in one pass over the readings. `instants` in order. Throws as
+/// OutputEstimate does.
 std::vector<OutputSpread> estimates_then(const OutputKnown& known, std::span<const base::Instant> instants,
-                                         const OutputModel& model = {}, const std::optional<AsShown>& as = {});
+                                         const OutputModel& model = {}, std::span<const ShownFrom> shown = {});
 
 }  // namespace throughcure::fleet

@@ -102,11 +102,14 @@ std::string corrected_since(const OpenedLookBack& all, const desk::Policy& polic
   return corrected + (withdrawn ? " The light stays withdrawn until it has had its good checks." : "");
 }
 
+/// What of several jobs of one person for a look-back only the newest goes on.
+std::string drag_of(base::LookBackId look_back) { return "look-back " + std::to_string(look_back.number); }
+
 /// "waiting", "computing" or "done", and how far.
 std::pair<std::string, double> progress(const desk::LookBackRanking& ranking, base::LookBackId look_back,
                                         const Recomputing& recomputing, const std::string& person) {
   if (ranking.known() == ranking.with_case()) return {"done", 1};
-  const auto job = recomputing.jobs->view(recomputing.looking_back->job_of(look_back.number), person);
+  const auto job = recomputing.jobs->view_of_drag(drag_of(look_back), person);
   const double share = static_cast<double>(ranking.known()) / static_cast<double>(ranking.with_case());
   return {job && !is_over(job->state) ? "computing" : "waiting", share};
 }
@@ -259,14 +262,13 @@ Response compute(const Call& call, const RecordsDesk& desk, const Recomputing& r
   const std::string person = author_of(call, desk).person;
   const auto job =
       recomputing.jobs->submit({.person = base::given(call.session).person,
-                                .drag = "look-back " + std::to_string(id),
+                                .drag = drag_of({id}),
                                 .work =
                                     [id, orders, person, desk, recomputing](const base::Running& running) {
                                       return work_through({id}, *orders, person, desk, recomputing, running);
                                     },
                                 .over = {}});
   if (!job) throw TooSoon(std::chrono::seconds(5));
-  recomputing.looking_back->computing(id, *job);
   return json_response(202, json{{"job", *job}, {"restorations", orders->size()}}.dump() + "\n");
 }
 

@@ -6,7 +6,6 @@
 
 #include "throughcure/service/door_routes.hpp"
 #include "throughcure/service/jobs.hpp"
-#include "throughcure/service/look_back_jobs.hpp"
 #include "throughcure/service/plan_room.hpp"
 #include "throughcure/service/records_desk.hpp"
 
@@ -16,7 +15,6 @@ namespace throughcure::service {
 struct Recomputing {
   std::shared_ptr<PlanRoom> room;
   Jobs* jobs = nullptr;
-  LookBackJobs* looking_back = nullptr;
 };
 
 /// /api/look-backs... What is pointed to must outlive the routes.

@@ -32,9 +32,8 @@ OpenedLookBack opened_look_back(const store::Reader& reader, const Call& call, c
   all.shown_by = good.shown_by;
   all.view = desk::light_view(*record, policy, until);
   const auto last_good = good.state.last ? std::optional(good.state.last->id) : std::nullopt;
-  all.limit.as = desk::as_shown_by(all.view.output, last_good);
   all.scales = desk::series_scales(all.view.output, policy, last_good);
-  all.output = std::make_unique<desk::LookBackOutput>(all.view, spans, all.limit.as);
+  all.output = std::make_unique<desk::LookBackOutput>(all.view, spans, desk::as_shown_by(all.view.output, last_good));
   all.recomputed = std::make_unique<desk::Recomputations>(reader, all.kept, desk.settings.engine);
   return all;
 }

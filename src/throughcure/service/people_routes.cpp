@@ -108,7 +108,10 @@ Response add(const Call& call, const RecordsDesk& desk) {
   std::string document;
   desk.records->write(author_of(call, desk), [&](store::Writer& writer) {
     const base::Instant now = desk.settings.now();
-    document = code_document(invited_once(writer, call, now, [&] { return desk::invite(writer, someone, now); }));
+    const desk::Invited invited = invited_once(writer, call, now, [&] { return desk::invite(writer, someone, now); });
+    // Asked again later, the person may have become somebody whose code is not theirs to give.
+    must_be_theirs_to_give(member_of(call), base::given(writer.get<Person>(invited.person)).record);
+    document = code_document(invited);
   });
   return json_response(201, document);
 }

@@ -117,7 +117,7 @@ std::vector<Route> PracticeDesk::routes(const SiteSettings& settings, const std:
   add(policy_routes(desk));
   add(check_routes(desk, ticket_key_));
   add(fleet_routes(desk));
-  add(look_back_routes(desk, door_, {.room = room, .jobs = &jobs, .looking_back = &looking_back_}));
+  add(look_back_routes(desk, door_, {.room = room, .jobs = &jobs}));
   add(restoration_routes(desk, room, jobs));
   add(chart_search_routes(desk, searches_));
   add(print_routes(desk));

@@ -11,7 +11,6 @@
 #include "throughcure/service/chart_search_routes.hpp"
 #include "throughcure/service/door_routes.hpp"
 #include "throughcure/service/jobs.hpp"
-#include "throughcure/service/look_back_jobs.hpp"
 #include "throughcure/service/plan_room.hpp"
 #include "throughcure/service/records_desk.hpp"
 #include "throughcure/service/tickets.hpp"
@@ -56,7 +55,6 @@ class PracticeDesk {
   Sessions sessions_;
   Door door_;
   Buckets searches_{kChartSearches};
-  LookBackJobs looking_back_;
   desk::LightCache lights_;
   BackupState backups_;
   TicketKey ticket_key_{};

@@ -54,6 +54,42 @@ TEST(OutputBand, IsWideFromWhatWasDoneToTheNextReadingAndNotBeforeNorAfter) {
   EXPECT_LT(band.size(), 120U) << "a page of few points";
 }
 
+/// Read by one radiometer, whose certificate runs out on day 200, and from day 400 on by another that shows a fifth
+/// more.
+LightView read_by_two() {
+  LightView view;
+  fleet::LightHistory& history = view.record.history;
+  history = {.accepted_at = day(0), .claimed_mw_cm2 = 1000};
+  history.radiometers = {{.aperture_mm = 8, .calibrations = {{.from = day(-10), .until = day(200), .expanded = 0.1}}},
+                         {.aperture_mm = 8}};
+  history.tips = {{.diameter_mm = 8}};
+  for (int week = 0; week < 80; ++week) {
+    const bool by_other = 7 * week >= 400;
+    history.readings.push_back({.id = {week + 1},
+                                .at = day(7 * week),
+                                .radiometer = by_other ? 1U : 0U,
+                                .shown_mw_cm2 = by_other ? 1080.0 : 900.0,
+                                .purpose = week == 0 ? fleet::Purpose::kAcceptance : fleet::Purpose::kCheck});
+  }
+  view.output = fleet::light_output(history, day(560));
+  for (const double shown : view.output.shown_per_exitance_in) {
+    view.scales.push_back({.limit_mw_cm2 = 700, .to_drawn = view.output.shown_per_exitance_in.back() / shown});
+  }
+  return view;
+}
+
+TEST(OutputBand, HoldsTheReadingsOfEachTimeCloselyWhateverHappenedToItsRadiometer) {
+  const LightView view = read_by_two();
+  ASSERT_EQ(view.scales.size(), 2U);
+  EXPECT_NEAR(view.scales[0].to_drawn, 1.2, 0.02);
+  for (const BandPoint& point : output_band(view, day(560))) {
+    if (point.at > day(560)) break;
+    // Drawn as the second one shows it. The belief in a reading is 3 %: the first is known no better.
+    EXPECT_NEAR(point.output.p50, 1080, 25) << "day " << static_cast<double>(point.at.us) / kDay_us;
+    EXPECT_LT(point.output.ln_sd, 0.04) << "day " << static_cast<double>(point.at.us) / kDay_us;
+  }
+}
+
 TEST(OutputBand, OfALightWithoutReadingsIsEmpty) {
   LightView view;
   view.output.known = {.accepted_at = day(0), .claimed_mw_cm2 = 1000};

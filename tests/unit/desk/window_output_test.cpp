@@ -134,8 +134,8 @@ TEST(WindowOutput, WithoutAGoodCheckIsTheEstimateOfTheDay) {
 
 TEST(WindowOutput, WhetherACheckWouldHaveFailedIsKnownFarBetterThanWhatTheLightGave) {
   const LightView view = failed(true);
-  ASSERT_TRUE(view.output.as_shown);
-  const WindowOutput output(view, {day(kFrom), day(kUntil)}, view.output.as_shown);
+  ASSERT_EQ(view.output.as_shown_in.size(), 1U);
+  const WindowOutput output(view, {day(kFrom), day(kUntil)}, view.output.as_shown_in[0]);
   // On the good day 900 was shown for the 17th time: the scatter of one reading, 3 %, is the most that is in doubt. Of
   // the exitance the doubt is the claim's 15 % and the radiometer's 20 %, joined: 12 %.
   EXPECT_LT(output.chance_below(800, day(kFrom)), 0.001);
@@ -154,6 +154,19 @@ TEST(WindowOutput, WhetherACheckWouldHaveFailedIsKnownFarBetterThanWhatTheLightG
     EXPECT_EQ(output.at(day(when)).ln_mean, plain.at(day(when)).ln_mean);
     EXPECT_EQ(output.at(day(when)).ln_sd, plain.at(day(when)).ln_sd);
   }
+}
+
+TEST(WindowOutput, WhatARadiometerMayBeOffBySinceItsCertificateRanOutDoesNotBlurWhatItShowedBefore) {
+  LightView view = failed(false);
+  view.record.history.radiometers[0].calibrations = {{.from = day(-10), .until = day(120), .expanded = 0.1}};
+  view.output = fleet::light_output(view.record.history, day(kUntil));
+  ASSERT_EQ(view.output.as_shown_in[0].size(), 2U) << "the failing readings are of another kind";
+  const WindowOutput output(view, {day(kFrom), day(kUntil)}, view.output.as_shown_in[0]);
+  EXPECT_LT(output.chance_below(800, day(kFrom)), 0.001) << "900 was shown for the 17th time";
+  EXPECT_GT(output.chance_below(500, day(kUntil)), 0.999) << "430 was shown three times";
+  // The last kind alone would say that neither is known so well: the doubt is whether light or radiometer changed.
+  const WindowOutput of_last(view, {day(kFrom), day(kUntil)}, {view.output.as_shown_in[0].back()});
+  EXPECT_GT(of_last.chance_below(800, day(kFrom)), 0.02);
 }
 
 }  // namespace

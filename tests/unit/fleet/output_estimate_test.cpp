@@ -111,7 +111,10 @@ TEST(OutputEstimate, IsTheJointGaussianConditioned) {
   EXPECT_LT(shown_sd, 0.6 * then.ln_sd);
   EXPECT_NEAR(estimate.chance_below(std::exp(shown_mean - shown_sd), day(end), second), 0.158655, 1e-6);
   const std::vector<base::Instant> instants = {day(200), day(end)};
-  EXPECT_NEAR(estimates_then(known, instants, model, second)[1].ln_sd, shown_sd, 1e-9);
+  const std::vector<ShownFrom> over_time = {{day(0), {.kind = 0}}, {day(201), second}};
+  EXPECT_NEAR(estimates_then(known, instants, model, over_time)[0].ln_sd,
+              OutputEstimate(known, day(200), model).at(day(200), AsShown{.kind = 0}).ln_sd, 1e-12);
+  EXPECT_NEAR(estimates_then(known, instants, model, over_time)[1].ln_sd, shown_sd, 1e-9);
 }
 
 TEST(OutputEstimate, AGapAServiceAndAnotherRadiometerWidenIt) {
