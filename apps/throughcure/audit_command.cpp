@@ -19,12 +19,13 @@
 #include "throughcure/desk/audit_log.hpp"
 #include "throughcure/exchange/audit_export.hpp"
 #include "throughcure/service/sessions.hpp"
+#include "throughcure/store/against_log.hpp"
 
 namespace throughcure::apps {
 
 namespace {
 
-/// Exit status of a log that is not the one that was written.
+/// Exit status of a log that is not the one that was written, and of records that are not what it says.
 constexpr int kAlteredStatus = 1;
 
 struct AuditOptions {
@@ -104,7 +105,12 @@ int run_audit_export(const ExportOptions& options, const Context&) {
   std::cout << "Exported " << signed_head.head.size << " changes into " << options.file << ".\nTheir root is\n"
             << base::hex(signed_head.head.root) << "\nand the practice's public key\n"
             << base::hex(signed_head.head.key) << "\n";
-  return 0;
+  store::AgainstLog found;
+  records.read([&](const store::Reader& reader) { found = reader.against_log(); });
+  if (found.faults == 0) return 0;
+  std::cerr << "The log is exported, but the practice's records are not what it says of them: "
+            << store::words_of(found) << ". Restore the last good backup.\n";
+  return kAlteredStatus;
 }
 
 constexpr const char* kProtection = R"(Exit status 0 intact, 1 altered, 2 when it cannot be read at all.
@@ -143,6 +149,8 @@ void add_audit_command(CLI::App& app, const std::function<void(Action)>& choose)
   add_records(*out, exported->records);
   out->footer(
       "What is private in the log (chart numbers, free text) stands in it as a salted hash only.\n"
+      "The records themselves are held against the log: where one is not what the log says, the log is exported all\n"
+      "the same, the record is named, and the exit status is 1.\n"
       "Example:\n  throughcure audit export --data ~/practice audit-log.jsonl");
   run_when_named(*out, choose, exported, run_audit_export);
 }

@@ -25,6 +25,8 @@ struct BackupOptions {
 
 /// Exit status of a backup that lacks files, made or restored: it is good for all else.
 constexpr int kLacksFiles = 4;
+/// Exit status where records are not what the audit log says of them, as of an altered log.
+constexpr int kNotAsLogged = 1;
 
 nlohmann::ordered_json lost_json(const std::vector<store::LostFile>& lost) {
   auto files = nlohmann::ordered_json::array();
@@ -40,6 +42,7 @@ nlohmann::ordered_json lost_json(const std::vector<store::LostFile>& lost) {
 }
 
 int status_of(const store::BackupAbout& about) {
+  if (about.against_log.faults > 0) return kNotAsLogged;
   return about.lost.empty() && about.left_out.empty() ? 0 : kLacksFiles;
 }
 
@@ -58,6 +61,12 @@ void tell_folder(const BackupOptions& options, const std::string& done, const st
   for (const std::string& one : about.left_out) std::cout << "Left out is " << one << ".\n";
 }
 
+/// Of a backup that was looked through.
+const char* how_it_is(const store::BackupAbout& about) {
+  if (about.against_log.faults > 0) return " can be read";
+  return about.lost.empty() ? " is whole" : " is sound";
+}
+
 void tell(const BackupOptions& options, const std::string& done, const store::BackupAbout& about) {
   if (options.json) {
     std::cout << nlohmann::ordered_json{{"done", done},
@@ -70,19 +79,25 @@ void tell(const BackupOptions& options, const std::string& done, const store::Ba
                                         {"root", about.root},
                                         {"lost", lost_json(about.lost)},
                                         {"folder_files", about.folder_files},
-                                        {"left_out", about.left_out}}
+                                        {"left_out", about.left_out},
+                                        {"not_as_logged", about.against_log.faults},
+                                        {"not_as_logged_first", about.against_log.told}}
                      .dump(2)
               << '\n';
     return;
   }
   const std::string what = done == "backed up"  ? "Backed up into " + options.file
                            : done == "restored" ? "Restored from " + options.file
-                                                : options.file + (about.lost.empty() ? " is whole" : " is sound");
+                                                : options.file + how_it_is(about);
   std::cout << what << ": " << about.rows << " rows in " << about.tables << " tables, as they stood at "
             << base::instant_text(about.made_at) << ".\nThe audit log has " << about.changes
             << " changes, its root is\n"
             << about.root << "\n";
   tell_folder(options, done, about);
+  if (about.against_log.faults > 0) {
+    std::cout << "Its records are not what the audit log says of them: " << store::words_of(about.against_log)
+              << ".\nLook for who changed the database, and take an earlier backup.\n";
+  }
   if (about.lost.empty()) return;
   std::cout << "It lacks " << (about.lost.size() == 1 ? "a file" : std::to_string(about.lost.size()) + " files")
             << " that could not be had when it was made:\n";
@@ -130,6 +145,7 @@ void add_backup_command(CLI::App& app, const std::function<void(Action)>& choose
       "name\n"
       "that folder with --data beside it. A file that is gone, rotten or a link is named, and left out: exit status "
       "4.\n"
+      "Records that are not what the audit log says of them go in as they are, and are named: exit status 1.\n"
       "\nExample:\n  throughcure backup --data ~/practice /media/stick/2026-11-26.backup");
   run_when_named(*command, choose, options, run_backup);
 }
@@ -144,7 +160,7 @@ void add_restore_command(CLI::App& app, const std::function<void(Action)>& choos
   command->footer(
       "Records that are there are never written over: restore into an empty folder or database; a folder that is not\n"
       "there is made. Lights, materials and cases are laid out in it: with --server, name it with --data beside it.\n"
-      "What the backup lacks is named: exit status 4.\n\n"
+      "What the backup lacks is named: exit status 4; records that are not what its audit log says: exit status 1.\n\n"
       "Examples:\n  throughcure restore --look /media/stick/2026-11-26.backup\n"
       "  throughcure restore --data ~/practice-again /media/stick/2026-11-26.backup");
   run_when_named(*command, choose, options, run_restore);

@@ -105,7 +105,7 @@ int serve(const ServeOptions& options, const Context& context) {
   Door door = door_of(options.door, folder);
   service::Server server(door.server);
   door.reach.port = server.port();
-  const service::RunningMark mark(folder);
+  service::RunningMark mark(folder);
   must_be_alone(mark, folder);
   store::OnlyServer alone(records_of(options, folder));
   service::PracticeDesk practice(records_of(options, folder), service::system_now);
@@ -129,9 +129,10 @@ int serve(const ServeOptions& options, const Context& context) {
     std::cout << "This practice is new. Make its lead's account with the code " << practice.first_code()
               << " at: " << service::origin(settings.reach) << "/begin\n";
   }
-  for (const std::string& sentence : service::start_up_sentences(practice.records(), mark.was_left())) {
+  for (const std::string& sentence : service::start_up_sentences(practice.records(), mark.was_left(), settings.now())) {
     std::cout << sentence << '\n';
   }
+  mark.looked_after();
   std::cout << (options.demo ? "Then at: " : "The page is at: ") << service::origin(settings.reach) << "/\n";
   if (options.demo) std::cout << "Decisions are signed with the password: " << desk::kDemoPassword << '\n';
   say_door(std::cout, door);

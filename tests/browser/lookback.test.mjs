@@ -191,7 +191,11 @@ test("on paper: the picture and every decision, nothing to touch", async () => {
   assert.equal(await page.locator("button:visible, input:visible, nav:visible").count(), 0);
   assert.equal(await rows().count(), 24);
   assert.equal(await page.locator("svg[role=img]:visible").count(), 2);
+  const root = `over ${312 + state.signed} changes: ${Array(8).fill("0123abcd").join(" ")}`;
+  assert.ok(await page.getByText(root).isVisible(), "what the audit log can be checked by");
+  assert.ok(await page.getByText(`for --key: ${Array(8).fill("4567ef89").join(" ")}`).isVisible());
   await picture(page, "look-back-print");
   await page.emulateMedia({ media: "screen" });
+  assert.ok(await page.getByText(root).isHidden(), "on paper only");
   assert.deepEqual(browser.strangers, []);
 });

@@ -110,6 +110,7 @@ export async function mockLookBacks(browsed, session) {
       limit_mw_cm2: 500,
       limit_why: "the practice's lower limit",
       shown_by: "Radiometer A",
+      log: { size: 312 + state.signed, root: "0123abcd".repeat(8), key: "4567ef89".repeat(8) },
       output: outputOf(until),
       decided: decided(),
       ...page(url),

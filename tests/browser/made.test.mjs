@@ -41,6 +41,7 @@ const lamp = (id, file, tips) => ({
   id,
   name: `Lamp ${id}`,
   room_name: "Room 1",
+  left_at: null,
   state: "in use",
   why: "",
   overdue: false,
@@ -64,8 +65,14 @@ before(async () => {
       lamp(3, "lights/a.toml", [[14, "narrow"], [15, "broad"]]),
     ],
     materials: [],
+    barriers: [],
+    people: [
+      { id: 2, name: "D. Dentist", places: true },
+      { id: 3, name: "E. Dentist", places: true },
+      { id: 4, name: "F. Formerly", places: false },
+    ],
   });
-  await page.route("**/api/restoration-sheet", (route) => route.fulfill({ json: sheet }));
+  await page.route("**/api/restoration-sheet?made=9", (route) => route.fulfill({ json: sheet }));
   await page.route("**/api/records/restoration/9/history", (route) =>
     route.fulfill({ json: described("History_restoration", { revisions }) }),
   );
@@ -142,6 +149,34 @@ test("the light, its tip and the time are corrected; the tips are those of the l
   await page.getByText("Corrected once").click();
   await page.getByText(/D\. Dentist: chart INV-77.*placed 4 Mar 2026, 09:30 with Lamp 2, Room 1, straight/s).waitFor();
   browser.faults.length = 0; // the browser itself reports the 422
+});
+
+test("the operator is shown beside who recorded it, and is corrected among those who may place", async () => {
+  const { page } = browser;
+  await open();
+  await page.locator("dl > div", { hasText: "Operator" }).getByText("D. Dentist", { exact: true }).waitFor();
+  await button("Correct what was typed").click();
+  assert.deepEqual(await field("Operator").locator("option").allTextContents(), ["D. Dentist", "E. Dentist"]);
+  assert.equal(await field("Tooth").count(), 0, "it is its case's");
+  await field("Operator").selectOption({ label: "E. Dentist" });
+  await button("Save the correction").click();
+  await page.getByText("It was corrected.").waitFor();
+  assert.deepEqual(sent, [{ ...first(), placed_by: 3 }]);
+  await page.locator("dl > div", { hasText: "Operator" }).getByText("E. Dentist", { exact: true }).waitFor();
+});
+
+test("without a case its tooth, its surfaces and its material are corrected too", async () => {
+  const { page } = browser;
+  const bare = { ...first(), resolved_case: null, probability: null, seed: null, engine: null };
+  revisions = [revision(1, "D. Dentist", bare)];
+  await open();
+  await button("Correct what was typed").click();
+  await field("Tooth").fill("37");
+  await field("Material").fill("Flowable, A2");
+  assert.deepEqual(await lookAt(page, "made-bare"), []);
+  await button("Save the correction").click();
+  await page.getByText("It was corrected.").waitFor();
+  assert.deepEqual(sent, [{ ...bare, tooth: "37", material: "Flowable, A2" }]);
 });
 
 test("a light of another make is said to be another than its case was planned with", async () => {

@@ -263,7 +263,7 @@ export function failingLight(now = Date.now()) {
     cleaning: { gain: 0.03, low: 0.01, high: 0.05, pairs: 4 },
     radiometer_links: [
       {
-        from: 2, from_name: "Radiometer B", to: 1, to_name: "Radiometer A", tip_name: "8 mm tip", mode: "standard",
+        from: 2, from_name: "Radiometer B", to: 1, to_name: "Radiometer A", tip: 12, tip_name: "8 mm tip", mode: "standard",
         ratio: 0.85, low: 0.82, high: 0.88, pairs: 5,
       },
     ],

@@ -18,7 +18,9 @@
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/base/write_file.hpp"
+#include "throughcure/store/against_log.hpp"
 #include "throughcure/store/copy.hpp"
+#include "throughcure/store/migrations.hpp"
 #include "throughcure/store/session.hpp"
 
 namespace throughcure::tests {
@@ -235,6 +237,93 @@ TEST_P(Backup, OfAnEarlierProgramLacksNothing) {
     backup.run("PRAGMA journal_mode = DELETE");
   }
   EXPECT_TRUE(store::look_through(file()).lost.empty());
+}
+
+/// Records as programs of that version kept them, with their log: of the first version's columns alone.
+void keep_as_then(const store::Place& at, int version) {
+  store::Session session(at);
+  store::migrate(session, version);
+  practice::RightEdge edge;
+  const std::vector<std::string> logged = {"number", "at_us", "person", "kind", "record", "leaf", "leaf_hash"};
+  const auto append = [&](const std::string& kind, practice::Fields after) {
+    const practice::Change change{.number = edge.size() + 1,
+                                  .at = kMonday,
+                                  .person = "program",
+                                  .kind = kind,
+                                  .record = "1",
+                                  .before = {},
+                                  .after = std::move(after)};
+    const std::string leaf = practice::leaf_bytes(change);
+    const practice::Digest hash = practice::leaf_hash(leaf);
+    edge.append(hash);
+    session.insert("change_log", logged,
+                   {static_cast<std::int64_t>(change.number), change.at.us, change.person, change.kind, change.record,
+                    base::base64(leaf), base::hex(hash)});
+  };
+  const practice::Opening ana{practice::random_salt(), "Ana"};
+  append("site", {{"name", "Harbour street"}, {"time_zone", "Europe/Lisbon"}});
+  append("person", {{"active", "1"}, {"name", practice::commit(ana)}, {"role", "lead"}, {"site", "1"}});
+  append("reading", {{"arrived_at", "6"},
+                     {"barrier_on", "0"},
+                     {"light", "1"},
+                     {"mode", "standard"},
+                     {"radiometer", "1"},
+                     {"room", "1"},
+                     {"shown_mw_cm2", "950"},
+                     {"taken_at", "5"},
+                     {"taken_by", "1"},
+                     {"tip", "1"},
+                     {"tip_clean", "1"}});
+  session.run("INSERT INTO log_salt (number, side, field, salt) VALUES (2, 'after', 'name', :v0)",
+              {base::hex(ana.salt)});
+  session.run(
+      "INSERT INTO site (id, revision, newest, change, name, time_zone) VALUES (1, 1, 1, 1, 'Harbour street', "
+      "'Europe/Lisbon')");
+  session.run(
+      "INSERT INTO person (id, revision, newest, change, name, role, site, active) VALUES (1, 1, 1, 2, 'Ana', 'lead', "
+      "1, "
+      "1)");
+  session.run(
+      "INSERT INTO reading (id, revision, newest, change, light, tip, radiometer, room, taken_by, taken_at, "
+      "arrived_at, "
+      "mode, shown_mw_cm2, barrier_on, tip_clean) VALUES (1, 1, 1, 3, 1, 1, 1, 1, 1, 5, 6, 'standard', 950, 0, 1)");
+  std::string subtrees;
+  for (const practice::Digest& root : edge.subtrees()) subtrees += base::hex(root);
+  session.run("UPDATE log_edge SET size = :v0, subtrees = :v1", {static_cast<std::int64_t>(edge.size()), subtrees});
+}
+
+/// As kept, and what came to be kept since is empty, or as it is for a record that nobody filled in.
+void expect_brought_forward(const store::Place& at) {
+  store::Store records(at);
+  EXPECT_EQ(records.version(), static_cast<int>(store::migrations().size()));
+  records.read([](const store::Reader& r) {
+    EXPECT_EQ(r.get<practice::Site>({1})->record, (practice::Site{"Harbour street", "Europe/Lisbon"}));
+    EXPECT_EQ(r.get<practice::Person>({1})->record, (practice::Person{"Ana", practice::Role::kLead, {1}, true, false}));
+    EXPECT_EQ(r.get<fleet::ReadingEntry>({1})->record.shown_mw_cm2, 950);
+    EXPECT_EQ(r.get<fleet::ReadingEntry>({1})->record.purpose, fleet::Purpose::kCheck);
+    EXPECT_THAT(r.against_log().told, testing::IsEmpty());
+    EXPECT_TRUE(r.against_log().under_root);
+  });
+  records.write(program(), [](store::Writer& w) { w.add(practice::Site{"Hill", "Europe/Lisbon"}); });
+}
+
+TEST_P(Backup, OfEveryEarlierVersionIsRestoredAndOpened) {
+  for (int version = 1; version < static_cast<int>(store::migrations().size()); ++version) {
+    SCOPED_TRACE(version);
+    const std::unique_ptr<Ground> old = ground_called(GetParam());
+    keep_as_then(old->place(), version);
+    const fs::path kept = file("of version " + std::to_string(version));
+    const store::BackupAbout made = store::back_up(old->place(), kept, kMonday);
+    EXPECT_EQ(made.version, version);
+    EXPECT_EQ(made.changes, 3U);
+    EXPECT_THAT(made.against_log.told, testing::IsEmpty());
+    for (const char* to : {"file", "server"}) {
+      SCOPED_TRACE(to);
+      const std::unique_ptr<Ground> empty = ground_called(to);
+      EXPECT_EQ(store::restore(kept, empty->place()).version, version);
+      expect_brought_forward(empty->place());
+    }
+  }
 }
 
 TEST_P(Backup, FilesOfOtherRecordsAreNotWrittenAmong) {

@@ -1,12 +1,17 @@
 // One program serves a database; what else works on it is let be. No outside source: our own contract.
 #include "throughcure/store/only_server.hpp"
 
+#include <chrono>
+#include <cstdint>
 #include <filesystem>
 #include <memory>
 #include <string>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <netinet/in.h>
+#include <sys/socket.h>
+#include <unistd.h>
 
 #include "contract/places.hpp"
 #include "contract/practice.hpp"
@@ -89,6 +94,46 @@ TEST_F(OnlyServer, SaysOnceWhenAnotherWasQuicker) {
   }
   EXPECT_EQ(first.look(), "");
   EXPECT_THAT(told_to_another(place_), HasSubstr("already")) << "it is held again";
+}
+
+/// A machine that takes a connection and never says a word, as behind a network that was cut.
+class Silent {
+ public:
+  Silent() : socket_(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)) {
+    sockaddr_in where{};
+    where.sin_family = AF_INET;
+    where.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    socklen_t size = sizeof where;
+    // NOLINTBEGIN(cppcoreguidelines-pro-type-reinterpret-cast): as the system wants it
+    EXPECT_EQ(::bind(socket_, reinterpret_cast<const sockaddr*>(&where), size), 0);
+    EXPECT_EQ(::listen(socket_, 4), 0);
+    EXPECT_EQ(::getsockname(socket_, reinterpret_cast<sockaddr*>(&where), &size), 0);
+    // NOLINTEND(cppcoreguidelines-pro-type-reinterpret-cast)
+    port_ = ntohs(where.sin_port);
+  }
+  ~Silent() { ::close(socket_); }
+  Silent(const Silent&) = delete;
+  Silent& operator=(const Silent&) = delete;
+  [[nodiscard]] std::string port() const { return std::to_string(port_); }
+
+ private:
+  int socket_;
+  std::uint16_t port_ = 0;
+};
+
+TEST(OnlyServerOfASilentMachine, IsGivenUpHoweverTheMachineIsNamed) {
+  const Silent silent;
+  for (const std::string& named :
+       {"host=127.0.0.1 port=" + silent.port() + " dbname=none", "postgresql://127.0.0.1:" + silent.port() + "/none"}) {
+    const auto begun = std::chrono::steady_clock::now();
+    try {
+      const store::OnlyServer only(store::OnServer{named});
+      FAIL() << "nobody was there";
+    } catch (const base::Failure& failure) {
+      EXPECT_THAT(failure.what(), HasSubstr("timeout")) << named;
+    }
+    EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(30));
+  }
 }
 
 TEST(OnlyServerOfAFile, KeepsNobodyOut) {

@@ -245,6 +245,26 @@ TEST(CutOff, IsToldByTheNextStartWhichHasLookedAfterTheRecords) {
   EXPECT_EQ(program.stop(SIGTERM), 0);
 }
 
+TEST(CutOff, IsToldAlsoAfterAStartThatFailedInBetween) {
+  const ScratchFolder folder;
+  const std::filesystem::path data = folder.path() / "practice";
+  const std::vector<std::string> practice{"--port", "0", "--data", data.string()};
+  {
+    Program program(practice);
+    EXPECT_THAT(said_at_start(program), HasSubstr("The page is at: "));
+    program.stop(SIGKILL);
+  }
+  {
+    std::vector<std::string> elsewhere = practice;
+    elsewhere.insert(elsewhere.end(), {"--server", "host=" + folder.path().string() + " dbname=none"});
+    Program failed(elsewhere);
+    EXPECT_EQ(failed.wait(), 3) << failed.said();
+  }
+  Program program(practice);
+  EXPECT_THAT(said_at_start(program), HasSubstr("The program ended without being stopped last time; "));
+  EXPECT_EQ(program.stop(SIGTERM), 0);
+}
+
 TEST(ServeOptions, AreChecked) {
   const ScratchFolder folder;
   Program port({"--port", "70000", "--data", folder.path().string()});

@@ -11,6 +11,12 @@ namespace {
 constexpr const char* kSecret = "signing key";
 constexpr std::size_t kAtOnce = 1000;  // changes
 
+practice::KeySeed seed_in(const std::string& kept) {
+  const auto seed = base::from_hex<std::tuple_size_v<practice::KeySeed>>(kept);
+  if (!seed) throw base::Failure("the key that signs the audit log is broken. Restore the last good backup.");
+  return *seed;
+}
+
 }  // namespace
 
 practice::KeySeed signing_seed(store::Store& records, base::Instant now) {
@@ -24,9 +30,12 @@ practice::KeySeed signing_seed(store::Store& records, base::Instant now) {
       writer.keep_secret(kSecret, base::given(kept));
     });
   }
-  const auto seed = base::from_hex<std::tuple_size_v<practice::KeySeed>>(base::given(kept));
-  if (!seed) throw base::Failure("the key that signs the audit log is broken. Restore the last good backup.");
-  return *seed;
+  return seed_in(base::given(kept));
+}
+
+std::string public_key_text(const store::Reader& reader) {
+  const std::optional<std::string> kept = reader.secret(kSecret);
+  return kept ? base::hex(practice::SigningKey(seed_in(*kept)).public_key()) : std::string();
 }
 
 void each_change(store::Store& records, const std::function<void(const practice::Change&)>& each) {

@@ -14,6 +14,9 @@ namespace throughcure::desk {
 /// was rewritten as a whole is told only by a root that stands elsewhere, on paper.
 practice::KeySeed signing_seed(store::Store& records, base::Instant now);
 
+/// The public key that belongs to it, 64 hexadecimal digits; empty where none was made yet.
+std::string public_key_text(const store::Reader& reader);
+
 /// Calls `each` with every change of one moment, in order.
 void each_change(store::Store& records, const std::function<void(const practice::Change&)>& each);
 

@@ -23,7 +23,7 @@ std::string of_baseline(const Judged& judged) {
 std::vector<std::string> steps_of(const fleet::ReadingEntry& reading) {
   std::vector<std::string> steps;
   if (!reading.tip_clean) steps.emplace_back("Clean the tip as its maker says, then check again.");
-  if (reading.tip_whole == false) steps.emplace_back("The tip is damaged: replace it, and do not cure with it.");
+  if (reading.tip_whole == false) steps.emplace_back("Replace the tip, and note that on the light's page.");
   if (reading.barrier_smooth == false) {
     steps.emplace_back(
         "Put the barrier on anew, snug and with no seam across the tip: a seam costs a tenth of the light.");
@@ -35,10 +35,25 @@ std::vector<std::string> steps_of(const fleet::ReadingEntry& reading) {
   return steps;
 }
 
-}  // namespace
+/// What stands of it and of earlier looks that no number makes good; empty: nothing of the kind.
+std::string seen_first(const LightRecord& record, base::ReadingId id, base::Instant taken_at) {
+  std::string words;
+  std::vector<Amiss> earlier;
+  for (const Amiss& one : seen_amiss(record, taken_at)) {
+    if (one.reading != id) {
+      earlier.push_back(one);
+    } else if (one.part == Amiss::Part::kTip) {
+      words += "The tip is damaged: do not cure with it. ";
+    } else {
+      words += "The vents are blocked: clear them before it is used. ";
+    }
+  }
+  if (!earlier.empty()) words += words_of(earlier, record) + " ";
+  return words;
+}
 
-CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
-                         base::ReadingId id, const fleet::ReadingEntry& reading) {
+CheckAnswer by_its_number(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
+                          base::ReadingId id, const fleet::ReadingEntry& reading, bool looks_well) {
   CheckAnswer answer{.reading = id,
                      .sentence = {},
                      .steps = steps_of(reading),
@@ -52,6 +67,10 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
       answer.verdict = CheckVerdict::kAgain;
       answer.ask = "A tip that is not clean says nothing of the light.";
       answer.sentence = "Clean the tip and check again: this reading does not count.";
+    } else if (reading.barrier_on && reading.barrier_smooth == false && reading.purpose == fleet::Purpose::kCheck) {
+      answer.verdict = CheckVerdict::kAgain;
+      answer.ask = "A barrier with a seam or a wrinkle says nothing of the light: what it costs is not known.";
+      answer.sentence = "Take the barrier off, or put it on anew, and check again: this reading does not count.";
     } else {
       answer.verdict = CheckVerdict::kNoted;
       answer.sentence = "Noted. This reading does not count as a check of the light.";
@@ -77,11 +96,22 @@ CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const 
                       " mW/cm2. Later ones are compared with it.";
   } else if (own->low || own->high) {
     answer.verdict = own->low ? CheckVerdict::kLow : CheckVerdict::kHigh;
-    answer.sentence = own->low ? "It gives " + of_baseline(*own) + ": it may be used, and is to be watched."
+    const std::string_view may = looks_well ? ": it may be used, and is to be watched." : ": it is to be watched.";
+    answer.sentence = own->low ? "It gives " + of_baseline(*own) + std::string(may)
                                : "It gives " + of_baseline(*own) + ": much light. Mind heat, and short exposures.";
   } else {
-    answer.sentence = "Good: " + of_baseline(*own) + ".";
+    answer.sentence = (looks_well ? "Good: " : "It gives ") + of_baseline(*own) + ".";
   }
+  return answer;
+}
+
+}  // namespace
+
+CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
+                         base::ReadingId id, const fleet::ReadingEntry& reading) {
+  const std::string seen = seen_first(record, id, reading.taken_at);
+  CheckAnswer answer = by_its_number(record, policy, all, id, reading, seen.empty());
+  answer.sentence = seen + answer.sentence;
   return answer;
 }
 
@@ -120,7 +150,7 @@ void watch_by_charts(const Weighed& check, const Standing& standing, base::Insta
 /// How the light stands after it; what is to be done about that is added.
 StateWord after_check(Weighed& check, const Policy& policy, base::Instant until) {
   CheckAnswer& answer = check.answer;
-  const Standing standing = standing_of(check.record, check.readings);
+  const Standing standing = standing_of(check.record, check.readings, until);
   LightState after = state_of(check.record, standing, policy, until);
   watch_by_charts(check, standing, until, after, answer);
   if (!after.why.empty() && answer.verdict != CheckVerdict::kAgain && answer.verdict != CheckVerdict::kFailed &&
@@ -195,14 +225,14 @@ std::optional<base::ReadingId> confirmed_by(const Weighed& check, const Policy& 
   return all.back().id;
 }
 
-/// A light in use is withdrawn, and a look-back of it opened. An earlier one that is still open is of another failure:
-/// the light came back to use after it.
+/// A light in use is withdrawn, and a look-back of it opened; so is one that was never accepted and was cured with. An
+/// earlier look-back that is still open is of another failure: the light came back to use after it.
 void act_on_failure(store::Writer& writer, Weighed& check, const Policy& policy, const fleet::ReadingEntry& reading,
                     base::Instant now, base::Instant until) {
   CheckAnswer& answer = check.answer;
   store::Kept<fleet::LightEntry>& light = check.record.light;
   const auto failed_by = confirmed_by(check, policy);
-  if (!failed_by || !light.record.accepted_at) return;
+  if (!failed_by || !was_used(writer, light)) return;
   if (light.record.withdrawn_at) {
     answer.look_back = open_look_back(writer, reading.light);
     return;

@@ -33,7 +33,7 @@ struct CheckAnswer {
 };
 
 /// What is said of a reading that is on record: `all` are the light's readings that count, judged, it among them where
-/// it counts. Changes nothing.
+/// it counts. The verdict is its number's; the sentence begins with what is amiss by then. Changes nothing.
 CheckAnswer check_answer(const LightRecord& record, const Policy& policy, const std::vector<Judged>& all,
                          base::ReadingId id, const fleet::ReadingEntry& reading);
 

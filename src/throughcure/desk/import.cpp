@@ -6,6 +6,7 @@
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/import_held.hpp"
+#include "throughcure/desk/look_backs.hpp"
 
 namespace throughcure::desk {
 
@@ -101,10 +102,12 @@ ImportPreview preview_import(const store::Reader& reader, const exchange::Sheet&
 ImportKept keep_import(store::Writer& writer, const exchange::Sheet& sheet, const ImportSettings& settings,
                        const Importer& importer) {
   Keeper keeper(writer);
-  std::set<base::LightId> lights;
+  std::set<base::LightId> lights_read;
+  std::set<base::LightId> lights_told_of;
   const ImportPreview all = read_rows(writer, sheet, settings, importer, [&](const ImportedRecord& record) {
     keeper(record);
-    if (const auto* reading = std::get_if<fleet::ReadingEntry>(&record)) lights.insert(reading->light);
+    if (const auto* reading = std::get_if<fleet::ReadingEntry>(&record)) lights_read.insert(reading->light);
+    if (const auto* made = std::get_if<practice::Restoration>(&record)) lights_told_of.insert(made->light);
   });
   base::Problems problems;
   for (const ImportQuestion& question : all.plan.questions) {
@@ -121,10 +124,12 @@ ImportKept keep_import(store::Writer& writer, const exchange::Sheet& sheet, cons
                         .remedy = rejection.remedy + ", or leave the row out"});
   }
   base::refuse_if_any(problems);
+  lights_told_of.insert(lights_read.begin(), lights_read.end());
+  for (const base::LightId light : lights_told_of) follow_additions(writer, light);
   return {.added = all.accepted,
           .already = all.already,
           .left_out = all.left_out,
-          .lights_read = {lights.begin(), lights.end()}};
+          .lights_read = {lights_read.begin(), lights_read.end()}};
 }
 
 }  // namespace throughcure::desk

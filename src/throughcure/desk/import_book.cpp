@@ -1,10 +1,12 @@
 #include "throughcure/desk/import_book.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <set>
 
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/desk/light_record.hpp"
+#include "throughcure/desk/lights_there.hpp"
 #include "throughcure/practice/person.hpp"
 
 namespace throughcure::desk {
@@ -44,6 +46,7 @@ std::string plain_material(std::string_view name, std::string_view shade) {
 ImportBook::ImportBook(const store::Reader& reader, const practice::Member& member) : light_rooms_(reader) {
   read_places(reader, member);
   read_equipment(reader);
+  read_lights_once_here(reader, member);
   read_people(reader, member);
   read_materials(reader);
 }
@@ -78,15 +81,33 @@ void ImportBook::read_equipment(const store::Reader& reader) {
   }
   for (const auto& tip : reader.list<fleet::TipEntry>(all())) {
     const fleet::LightEntry* const of = light(tip.record.light);
-    if (of == nullptr) continue;
-    tips_[tip.id.number] = tip.record;
-    tips_by_light_[tip.record.light.number].push_back(tip.id);
-    kinds_["tip"].shown[tip.id.number] = tip.record.name + " of " + of->name;
+    if (of != nullptr) add_tip(tip.id, tip.record, *of);
   }
   for (const auto& radiometer : reader.list<fleet::RadiometerEntry>(all())) {
     radiometers_[radiometer.id.number] = radiometer.record;
     add("radiometer", radiometer.id.number, radiometer.record.name, radiometer.record.serial);
   }
+}
+
+void ImportBook::read_lights_once_here(const store::Reader& reader, const practice::Member& member) {
+  constexpr base::Instant whenever{std::numeric_limits<std::int64_t>::max()};
+  for (const LightThere& there : lights_there(reader, member, whenever)) {
+    const auto kept = reader.get<fleet::LightEntry>(there.light);
+    if (!kept) continue;
+    add(kLightOnceHere, there.light.number, kept->record.name, kept->record.serial);
+    if (there.own) continue;
+    away_.emplace(there.light.number, kept->record);
+    for (const auto& tip : reader.list<fleet::TipEntry>(
+             {.where = {{"light", store::Compare::kEqual, there.light.number}}, .order_by = {}, .limit = kAllOfThem})) {
+      add_tip(tip.id, tip.record, kept->record);
+    }
+  }
+}
+
+void ImportBook::add_tip(base::TipId id, const fleet::TipEntry& tip, const fleet::LightEntry& of) {
+  tips_[id.number] = tip;
+  tips_by_light_[tip.light.number].push_back(id);
+  kinds_["tip"].shown[id.number] = tip.name + " of " + of.name;
 }
 
 void ImportBook::read_people(const store::Reader& reader, const practice::Member& member) {
@@ -163,7 +184,10 @@ const std::string& ImportBook::name(std::string_view kind, std::int64_t number) 
   return at == names->second.shown.end() ? none : at->second;
 }
 
-const fleet::LightEntry* ImportBook::light(base::LightId id) const { return found(lights_, id.number); }
+const fleet::LightEntry* ImportBook::light(base::LightId id) const {
+  const fleet::LightEntry* const own = found(lights_, id.number);
+  return own == nullptr ? found(away_, id.number) : own;
+}
 const fleet::TipEntry* ImportBook::tip(base::TipId id) const { return found(tips_, id.number); }
 const fleet::RadiometerEntry* ImportBook::radiometer(base::RadiometerId id) const {
   return found(radiometers_, id.number);

@@ -19,6 +19,9 @@
 
 namespace throughcure::desk {
 
+/// The kind of the lights that are at a site of theirs or ever were: those that a restoration may have been cured with.
+constexpr std::string_view kLightOnceHere = "light once here";
+
 /// One of a list that a value for all rows is chosen from.
 struct ImportChoice {
   std::string value;
@@ -31,8 +34,8 @@ class ImportBook {
   /// `reader` must outlive it.
   ImportBook(const store::Reader& reader, const practice::Member& member);
 
-  /// Numbers of the records of a kind (room, light, radiometer, person) that are called so, by name or by serial
-  /// number, whatever the case.
+  /// Numbers of the records of a kind (room, light, kLightOnceHere, radiometer, person) that are called so, by name or
+  /// by serial number, whatever the case.
   [[nodiscard]] const std::vector<std::int64_t>& called(std::string_view kind, std::string_view text) const;
   /// The same for the tips of one light.
   [[nodiscard]] std::vector<std::int64_t> tips_called(base::LightId light, std::string_view text) const;
@@ -46,6 +49,7 @@ class ImportBook {
   /// "Lamp A (K-1)": how a record is told apart.
   [[nodiscard]] const std::string& name(std::string_view kind, std::int64_t number) const;
 
+  /// One that is elsewhere by now, too.
   [[nodiscard]] const fleet::LightEntry* light(base::LightId id) const;
   [[nodiscard]] const fleet::TipEntry* tip(base::TipId id) const;
   [[nodiscard]] const fleet::RadiometerEntry* radiometer(base::RadiometerId id) const;
@@ -60,6 +64,7 @@ class ImportBook {
   /// Whether a room is theirs to see.
   [[nodiscard]] bool has(base::RoomId room) const { return rooms_.contains(room.number); }
   [[nodiscard]] const std::string& own_time_zone() const { return own_zone_; }
+  /// Those of the moment only.
   [[nodiscard]] const std::map<std::int64_t, fleet::LightEntry>& lights() const { return lights_; }
   [[nodiscard]] const std::map<std::int64_t, fleet::RadiometerEntry>& radiometers() const { return radiometers_; }
 
@@ -71,6 +76,8 @@ class ImportBook {
   void add(std::string_view kind, std::int64_t number, const std::string& name, const std::string& serial = {});
   void read_places(const store::Reader& reader, const practice::Member& member);
   void read_equipment(const store::Reader& reader);
+  void read_lights_once_here(const store::Reader& reader, const practice::Member& member);
+  void add_tip(base::TipId id, const fleet::TipEntry& tip, const fleet::LightEntry& of);
   void read_people(const store::Reader& reader, const practice::Member& member);
   void read_materials(const store::Reader& reader);
 
@@ -78,6 +85,7 @@ class ImportBook {
   std::map<std::string, Names, std::less<>> kinds_;
   std::map<std::int64_t, practice::Room> rooms_;
   std::map<std::int64_t, fleet::LightEntry> lights_;
+  std::map<std::int64_t, fleet::LightEntry> away_;  ///< lights that are elsewhere by now
   std::map<std::int64_t, fleet::TipEntry> tips_;
   std::map<std::int64_t, std::vector<base::TipId>> tips_by_light_;
   std::map<std::int64_t, fleet::RadiometerEntry> radiometers_;

@@ -178,7 +178,9 @@ std::int64_t ImportCells::record(std::string_view field) {
       return 0;
     }
     if (numbers.empty()) {
-      reject(field, "no " + std::string(kind) + " in the records is called " + quoted(from.text),
+      // "light once here" is a light.
+      reject(field,
+             "no " + std::string(kind.substr(0, kind.find(' '))) + " in the records is called " + quoted(from.text),
              "Write its name or serial number as in the records, or add it there first");
       return 0;
     }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "throughcure/desk/import_book.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
 
 namespace throughcure::desk {
@@ -259,7 +260,7 @@ constexpr std::array<ImportField, 13> kRestoration = {{
      .headers = kLightHeaders,
      .sort = kRecord,
      .required = true,
-     .refers_to = "light"},
+     .refers_to = kLightOnceHere},
     {.name = "tip",
      .label = "Tip",
      .what = "By its name. Where none is said, the light's only one.",

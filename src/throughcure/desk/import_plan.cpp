@@ -242,7 +242,7 @@ class Planner {
         question.choices = book_.choices(field.refers_to);
         question.sentence =
             question.choices.empty()
-                ? "There is no " + std::string(field.refers_to) +
+                ? "There is no " + std::string(field.refers_to.substr(0, field.refers_to.find(' '))) +
                       " in the records yet. Add one first, or import a list of them."
                 : "No column says it: " + std::string(field.label) + ". Choose a column, or one value for all rows.";
       } else {

@@ -6,6 +6,7 @@
 #include "throughcure/base/number_text.hpp"
 #include "throughcure/desk/reading_rules.hpp"
 #include "throughcure/desk/record_rules.hpp"
+#include "throughcure/desk/tooth_text.hpp"
 
 namespace throughcure::desk {
 
@@ -124,13 +125,6 @@ fleet::RadiometerEntry radiometer(ImportCells& cells, const ImportBook& book) {
   return radiometer;
 }
 
-/// A primary tooth by ISO 3950: quadrants 5 to 8, positions 1 to 5.
-bool is_primary(std::int64_t number) {
-  const std::int64_t quadrant = number / 10;
-  const std::int64_t position = number % 10;
-  return quadrant >= 5 && quadrant <= 8 && position >= 1 && position <= 5;
-}
-
 /// Always ISO 3950 in the records.
 std::string tooth_of(ImportCells& cells) {
   const auto text = cells.text("tooth");
@@ -143,7 +137,7 @@ std::string tooth_of(ImportCells& cells) {
   const auto tooth = iso ? anatomy::ToothNumber::from_iso(as) : anatomy::ToothNumber::from_universal(as);
   if (!tooth) {
     cells.reject("tooth", "there is no such tooth in " + std::string(iso ? "ISO 3950" : "the Universal notation"),
-                 iso ? "Write two digits: 11 to 48, or 51 to 85 for a primary tooth" : "Write a number from 1 to 32");
+                 iso ? std::string(kIsoTeeth) : "Write a number from 1 to 32");
     return {};
   }
   return std::to_string(tooth->iso());

@@ -17,6 +17,9 @@ void must_say(const std::string& because) {
 void accept_light(store::Writer& writer, base::LightId id, base::Instant now) {
   const LightRecord record = light_record(writer, id);
   if (record.light.record.accepted_at) base::refuse("state", "it is accepted already", "Nothing is to be done");
+  if (record.light.record.withdrawn_at) {
+    base::refuse("state", "it is withdrawn", "Return it first, after its good checks");
+  }
   base::Problems problems;
   for (const std::string& missing : missing_for_acceptance(record, Policy(writer), now)) {
     problems.push_back({.file = "light", .field = "papers", .what = "missing: " + missing, .remedy = "Add it first"});
@@ -41,7 +44,9 @@ base::LookBackId withdraw_light(store::Writer& writer, base::LightId id, const s
                                 base::Instant now) {
   must_say(because);
   const LightRecord record = light_record(writer, id);
-  if (!record.light.record.accepted_at) base::refuse("state", "it was never accepted", "Refuse it instead");
+  if (!was_used(writer, record.light)) {
+    base::refuse("state", "it was never accepted, and no restoration is on record with it", "Refuse it instead");
+  }
   if (record.light.record.withdrawn_at) base::refuse("state", "it is withdrawn already", "Nothing is to be done");
   return withdraw(writer, record,
                   {.light = id,

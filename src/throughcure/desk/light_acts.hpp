@@ -8,13 +8,14 @@
 
 namespace throughcure::desk {
 
-/// Throws base::InputError with what is missing (missing_for_acceptance), or where it is in use already.
+/// Throws base::InputError with what is missing (missing_for_acceptance), or where it is in use already or withdrawn.
 void accept_light(store::Writer& writer, base::LightId light, base::Instant now);
 
 /// Not accepted, with the reason. Throws base::InputError without one.
 void refuse_light(store::Writer& writer, base::LightId light, const std::string& because);
 
-/// Takes it out of use for cause, and opens a look-back.
+/// Takes it out of use for cause, and opens a look-back. One that was never accepted only where restorations are on
+/// record with it: it stands as withdrawn then, and as not accepted once it has come back.
 base::LookBackId withdraw_light(store::Writer& writer, base::LightId light, const std::string& because,
                                 base::PersonId by, base::Instant now);
 

@@ -6,6 +6,7 @@
 #include <set>
 #include <utility>
 
+#include "throughcure/desk/amiss.hpp"
 #include "throughcure/fleet/paired_gain.hpp"
 #include "throughcure/fleet/series.hpp"
 
@@ -26,6 +27,15 @@ void keep_pairs(const std::vector<fleet::LightReading>& readings, std::set<std::
     const auto next = std::ranges::lower_bound(low, base::Instant{readings[i].at.us - near_us});
     if (next != low.end() && next->us - readings[i].at.us <= near_us) kept.insert(i);
   }
+}
+
+/// Those that say what was seen amiss: the last looks at its tips and vents.
+void keep_looks(const LightRecord& record, std::set<std::size_t>& kept) {
+  const LastLooks looks = last_looks(record, base::kLatestInstant);
+  for (const std::optional<std::size_t>& at : looks.at_tip) {
+    if (at) kept.insert(*at);
+  }
+  if (looks.at_vents) kept.insert(*looks.at_vents);
 }
 
 }  // namespace
@@ -51,14 +61,17 @@ LightGist gist_of(const LightRecord& record) {
     }
   }
   keep_pairs(record.history.readings, kept);
+  keep_looks(record, kept);
   for (std::size_t s = 0; s < starts.size(); ++s) {
     const auto& points = split.series[s].points;
     const auto begins = points.begin() + static_cast<std::ptrdiff_t>(starts[s].point);
     const auto is_kept = [&](const fleet::SeriesPoint& point) { return kept.contains(point.reading); };
     starts[s].point = static_cast<std::size_t>(std::count_if(points.begin(), begins, is_kept));
   }
-  // The very last one too, even where it does not count: what comes before it is no later reading.
-  if (!record.history.readings.empty()) kept.insert(record.history.readings.size() - 1);
+  // What does not count since the last one that does, too: one that failed so may be the first of two. And the very
+  // last one: what comes before it is no later reading.
+  const std::size_t since = counted.empty() ? 0 : *counted.rbegin();
+  for (std::size_t i = since; i < record.history.readings.size(); ++i) kept.insert(i);
   LightGist gist{.record = {.light = record.light,
                             .room = record.room,
                             .site = record.site,
@@ -73,7 +86,8 @@ LightGist gist_of(const LightRecord& record) {
                                         .emits_violet = record.history.emits_violet,
                                         .radiometers = record.history.radiometers,
                                         .tips = record.history.tips,
-                                        .services = record.history.services}},
+                                        .services = record.history.services,
+                                        .mended_at = record.history.mended_at}},
                  .starts = std::move(starts)};
   gist.record.history.readings.reserve(kept.size());
   for (const std::size_t i : kept) gist.record.history.readings.push_back(record.history.readings[i]);

@@ -21,7 +21,7 @@ LightCourse::LightCourse(const LightRecord& record, const Policy& policy, base::
                          const fleet::LightOutput& output)
     : until_(until),
       settled_(all_until(record.history, until)),
-      standing_(standing_of(record, judged(record, policy, until))),
+      standing_(standing_of(record, judged(record, policy, until), until)),
       alarm_(alarm_that_stands(output, standing_)),
       has_readings_(!output.split.series.empty()),
       followed_(record.history.claimed_mw_cm2, output, until) {}

@@ -78,6 +78,8 @@ std::string_view sentence(fleet::NotCounted why) {
       return "It was taken before cleaning.";
     case fleet::NotCounted::kTipNotClean:
       return "The tip was not clean.";
+    case fleet::NotCounted::kBarrierNotSmooth:
+      return "The barrier had a seam or a wrinkle over the tip.";
     case fleet::NotCounted::kLowBattery:
       return "The battery was low.";
     case fleet::NotCounted::kNothingShown:
@@ -138,7 +140,7 @@ LightView light_view(LightRecord record, const Policy& policy, base::Instant now
                  .limit_why = {},
                  .shown_by = {},
                  .scales = {}};
-  const Standing standing = standing_of(view.record, judged(view.record, policy, now));
+  const Standing standing = standing_of(view.record, judged(view.record, policy, now), now);
   view.state = state_of(view.record, standing, policy, now);
   view.output = fleet::light_output(view.record.history, now);
   view.limit = limit_of(standing, policy, view.output);

@@ -60,9 +60,10 @@ Barriers barriers_of(const store::Reader& reader) {
 
 /// What a history needs of a reading: the rest of it stays where it is.
 const std::vector<store::Wanted>& wanted_of_a_reading() {
-  static const std::vector<store::Wanted> wanted = {{"id"},      {"taken_at"},        {"tip"},        {"radiometer"},
-                                                    {"mode"},    {"shown_mw_cm2"},    {"barrier_on"}, {"tip_clean"},
-                                                    {"battery"}, {"second_of_press"}, {"purpose"},    {"barrier"}};
+  static const std::vector<store::Wanted> wanted = {{"id"},        {"taken_at"},        {"tip"},        {"radiometer"},
+                                                    {"mode"},      {"shown_mw_cm2"},    {"barrier_on"}, {"tip_clean"},
+                                                    {"battery"},   {"second_of_press"}, {"purpose"},    {"barrier"},
+                                                    {"tip_whole"}, {"barrier_smooth"},  {"vents_clear"}};
   return wanted;
 }
 
@@ -82,7 +83,10 @@ fleet::LightReading reading_of(const std::vector<base::Value>& row, LightRecord&
                               .tip_clean = member_of<bool>(row[7]),
                               .battery = member_of<std::optional<double>>(row[8]),
                               .second_of_press = member_of<std::optional<double>>(row[9]),
-                              .purpose = member_of<fleet::Purpose>(row[10])};
+                              .purpose = member_of<fleet::Purpose>(row[10]),
+                              .tip_whole = member_of<std::optional<bool>>(row[12]),
+                              .barrier_smooth = member_of<std::optional<bool>>(row[13]),
+                              .vents_clear = member_of<std::optional<bool>>(row[14])};
   const auto on = member_of<std::optional<base::BarrierId>>(row[11]);
   if (!on) return reading;
   const auto barrier = std::ranges::find(barriers, *on, [](const auto& one) { return one.id; });
@@ -106,9 +110,21 @@ std::vector<base::Value> row_of(base::ReadingId id, const fleet::ReadingEntry& r
   return row;
 }
 
+/// What it gave before it was mended is no baseline of a light that was not accepted so.
+std::optional<base::Instant> mended_before_accepted(const LightRecord& record) {
+  const base::Instant accepted = record.light.record.accepted_at.value_or(base::kLatestInstant);
+  std::optional<base::Instant> mended;
+  for (const fleet::ServiceEvent& service : record.history.services) {
+    const bool mends = service.what == fleet::Deed::kRepaired || service.what == fleet::Deed::kBatteryReplaced;
+    if (mends && service.at <= accepted) mended = std::max(service.at, mended.value_or(service.at));
+  }
+  return mended;
+}
+
 /// Followed from the day it was accepted, or from its first reading.
 void begin_history(LightRecord& record) {
   fleet::LightHistory& history = record.history;
+  history.mended_at = mended_before_accepted(record);
   history.accepted_at = record.light.record.accepted_at.value_or(base::kLatestInstant);
   if (!history.readings.empty()) history.accepted_at = std::min(history.accepted_at, history.readings.front().at);
 }

@@ -59,12 +59,16 @@ std::vector<LightRooms::Stay> LightRooms::read(base::LightId light) const {
   return stays;
 }
 
-std::optional<base::RoomId> LightRooms::at(base::LightId light, base::Instant when) const {
+const std::vector<LightRooms::Stay>& LightRooms::stays(base::LightId light) const {
   const auto [known, is_new] = known_.try_emplace(light.number);
   if (is_new) known->second = read(light);
-  const std::vector<Stay>& stays = known->second;
-  const auto next = std::ranges::upper_bound(stays, when, {}, &Stay::from);
-  if (next == stays.begin()) return std::nullopt;
+  return known->second;
+}
+
+std::optional<base::RoomId> LightRooms::at(base::LightId light, base::Instant when) const {
+  const std::vector<Stay>& all = stays(light);
+  const auto next = std::ranges::upper_bound(all, when, {}, &Stay::from);
+  if (next == all.begin()) return std::nullopt;
   return std::prev(next)->room;
 }
 

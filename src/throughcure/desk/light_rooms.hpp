@@ -21,11 +21,14 @@ class LightRooms {
   /// own. Before it was first kept it was where it was kept then. None where there is no such light.
   [[nodiscard]] std::optional<base::RoomId> at(base::LightId light, base::Instant when) const;
 
- private:
   struct Stay {
     base::Instant from{};
     base::RoomId room;
   };
+  /// All the rooms that it was in, the earliest first; each until the next begins. Good until the next call.
+  [[nodiscard]] const std::vector<Stay>& stays(base::LightId light) const;
+
+ private:
   [[nodiscard]] std::vector<Stay> read(base::LightId light) const;
 
   const store::Reader* reader_;

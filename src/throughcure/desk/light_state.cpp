@@ -62,8 +62,8 @@ std::vector<Judged> judged(const LightRecord& record, const Policy& policy, base
 
 namespace {
 
-/// A check that failed, as it looks, but does not count: its tip was not clean or its battery low. The one after it
-/// that counts says whether the light was to blame.
+/// A check that failed, as it looks, but does not count: its tip was not clean, its barrier not smooth or its
+/// battery low. The one after it that counts says whether the light was to blame.
 bool failed_uncounted(const LightRecord& record, const fleet::LightReading& reading, const Judged& next) {
   const fleet::LightReading* const like = reading_of(record, next.id);
   if (like == nullptr || reading.purpose != fleet::Purpose::kCheck ||
@@ -140,8 +140,9 @@ const fleet::LightReading* reading_of(const LightRecord& record, base::ReadingId
   return at == readings.rend() ? nullptr : &*at;
 }
 
-Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings) {
+Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings, base::Instant now) {
   Standing standing;
+  standing.amiss = seen_amiss(record, now);
   if (readings.empty()) return standing;
   standing.last = readings.back();
   const std::vector<bool> vouches = vouching(record, readings);
@@ -156,12 +157,13 @@ Standing standing_of(const LightRecord& record, const std::vector<Judged>& readi
 }
 
 LightState state_of(const LightRecord& record, const Policy& policy, base::Instant now) {
-  return state_of(record, standing_of(record, judged(record, policy, now)), policy, now);
+  return state_of(record, standing_of(record, judged(record, policy, now), now), policy, now);
 }
 
 LightState state_of(const LightRecord& record, const Standing& standing, const Policy& policy, base::Instant now) {
   LightState state;
   const fleet::LightEntry& light = record.light.record;
+  const std::string amiss = words_of(standing.amiss, record);
   if (standing.last) {
     state.last = standing.last;
     state.last_check = standing.last->at;
@@ -186,6 +188,7 @@ LightState state_of(const LightRecord& record, const Standing& standing, const P
           " Readings with a tip, radiometer or mode that is new since do not count: nothing says what it gave on it "
           "before. Check it with the ones of before, or note what was repaired.";
     }
+    if (!amiss.empty()) state.why += " " + amiss;
     state.due.reset();
     state.overdue = false;
     state.overdue_days = 0;
@@ -215,6 +218,10 @@ LightState state_of(const LightRecord& record, const Standing& standing, const P
     state.state = StateWord::kWatch;
     state.why = "It gives " + percent(state.last->share) + " of its baseline: watch it.";
   }
+  if (!amiss.empty()) {
+    state.state = StateWord::kWatch;
+    state.why = amiss + (state.why.empty() ? "" : " ") + state.why;
+  }
   return state;
 }
 
@@ -241,11 +248,12 @@ std::vector<std::string> missing_for_acceptance(const LightRecord& record, const
   const std::vector<Judged> readings = judged(record, policy, now);
   if (readings.empty()) {
     missing.emplace_back("A first check, which becomes its baseline.");
-  } else if (readings.front().bare_mw_cm2 < policy["lower_limit_mw_cm2"]) {
-    missing.emplace_back("A first reading above the lower limit: it showed " +
-                         whole_text(readings.front().bare_mw_cm2) + " mW/cm2, and " +
+  } else if (readings.back().bare_mw_cm2 < policy["lower_limit_mw_cm2"]) {
+    missing.emplace_back("A reading above the lower limit: the newest showed " +
+                         whole_text(readings.back().bare_mw_cm2) + " mW/cm2, and " +
                          whole_text(policy["lower_limit_mw_cm2"]) + " is the least.");
   }
+  for (const Amiss& seen : seen_amiss(record, now)) missing.push_back(wanted_instead(seen, record));
   const double least_share = policy["least_share_of_claim"];
   const auto share = first_share_of_claim(record, now);
   if (share && share->p90 < least_share) {

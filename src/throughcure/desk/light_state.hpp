@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "throughcure/desk/amiss.hpp"
 #include "throughcure/desk/light_record.hpp"
 #include "throughcure/desk/policy.hpp"
 #include "throughcure/fleet/light_output.hpp"
@@ -61,8 +62,10 @@ struct Standing {
   std::optional<Judged> last;
   std::optional<Judged> doubt;  ///< the last one that is below its limits, where none since vouches for the light
   GoodSince since_withdrawn;    ///< of nothing where it is not withdrawn
+  std::vector<Amiss> amiss;     ///< whatever the numbers say
 };
-Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings);
+/// `readings` are those up to `now`, judged.
+Standing standing_of(const LightRecord& record, const std::vector<Judged>& readings, base::Instant now);
 
 struct LightState {
   StateWord state = StateWord::kNotAccepted;

@@ -99,6 +99,13 @@ std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base
   return newest;
 }
 
+bool was_used(const store::Reader& reader, const Kept<fleet::LightEntry>& light) {
+  if (light.record.accepted_at) return true;
+  const store::Query with_it{
+      .where = {{"light", Compare::kEqual, light.id.number}}, .order_by = {}, .limit = kAllOfThem};
+  return reader.count(store::table_of<practice::Restoration>(), with_it) > 0;
+}
+
 base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const LookBack& look_back) {
   fleet::LightEntry light = record.light.record;
   light.withdrawn_at = look_back.until;
@@ -266,21 +273,64 @@ void reopen_where_undecided(store::Writer& writer, base::LightId light) {
   }
 }
 
+namespace {
+
+/// The last instant at which its good check can have been: before the reading that failed, or as it was withdrawn for
+/// cause. None where that reading is below the limits no more: then nothing says when the light was good last.
+std::optional<base::Instant> good_at_the_latest(const LookBack& look_back, const std::vector<Judged>& readings) {
+  if (look_back.because == practice::Because::kWithdrawn) return look_back.until;
+  if (!look_back.reading) return std::nullopt;
+  const auto failed = std::ranges::find(readings, *look_back.reading, &Judged::id);
+  if (failed == readings.end() || !failed->below) return std::nullopt;
+  return base::Instant{failed->at.us - 1};
+}
+
+/// Whether something was decided of a restoration made with the light from one instant, or from the first, to before
+/// another.
+bool decided_between(const store::Reader& reader, const std::vector<Kept<LookBack>>& look_backs, base::LightId light,
+                     std::optional<base::Instant> from, base::Instant to) {
+  store::Query between{.where = {{"light", Compare::kEqual, light.number}, {"placed_at", Compare::kAtMost, to.us - 1}},
+                       .order_by = {},
+                       .limit = kAllOfThem};
+  if (from) between.where.push_back({"placed_at", Compare::kAtLeast, from->us});
+  const auto made = numbers(reader, store::table_of<practice::Restoration>(), "id", between);
+  return std::ranges::any_of(look_backs, [&](const Kept<LookBack>& one) {
+    const auto with = numbers(reader, store::table_of<practice::Decision>(), "restoration", decisions_of(one));
+    return std::ranges::any_of(with, [&](std::int64_t id) { return std::ranges::binary_search(made, id); });
+  });
+}
+
+}  // namespace
+
 void reach_back(store::Writer& writer, base::LightId light) {
   std::vector<Kept<LookBack>> all = of_light(writer, light);
   if (all.empty()) return;
   const LightRecord record = light_record(writer, light);
   const Policy policy(writer);
-  bool reaches_further = false;
+  bool moved = false;
   for (Kept<LookBack>& one : all) {
-    if (!one.record.good_until) continue;
-    const auto good = last_good(record, judged(record, policy, one.record.until), *one.record.good_until);
+    const std::vector<Judged> readings = judged(record, policy, one.record.until);
+    std::optional<base::Instant> good;
+    if (one.record.good_until) good = last_good(record, readings, *one.record.good_until);
+    if (const auto latest = good_at_the_latest(one.record, readings)) {
+      const auto later = last_good(record, readings, *latest);
+      if (later && (!good || *good < *later) && !decided_between(writer, all, light, good, *later)) good = later;
+    }
     if (good == one.record.good_until) continue;
     one.record.good_until = good;
     writer.correct(one.id, one.revision, one.record);
-    reaches_further = true;
+    moved = true;
   }
-  if (reaches_further) reopen_where_undecided(writer, light);
+  if (moved) reopen_where_undecided(writer, light);
+}
+
+void follow_additions(store::Writer& writer, base::LightId light) {
+  reach_back(writer, light);
+  reopen_where_undecided(writer, light);
+}
+
+void follow_addition(store::Writer& writer, const store::Table& table, const std::vector<base::Value>& added) {
+  follow_correction(writer, table, added, added);
 }
 
 void follow_correction(store::Writer& writer, const store::Table& table, const std::vector<base::Value>& before,

@@ -20,6 +20,9 @@ std::optional<base::Instant> last_good(const LightRecord& record, const std::vec
 /// The newest look-back of a light that is neither closed nor merged.
 std::optional<base::LookBackId> open_look_back(const store::Reader& reader, base::LightId light);
 
+/// Whether a light may have been cured with: it was accepted, or a restoration is on record with it all the same.
+bool was_used(const store::Reader& reader, const store::Kept<fleet::LightEntry>& light);
+
 /// Takes the light out of use and opens a look-back of it.
 base::LookBackId withdraw(store::Writer& writer, const LightRecord& record, const practice::LookBack& look_back);
 
@@ -88,8 +91,15 @@ void merge_look_back(store::Writer& writer, base::LookBackId id, base::LookBackI
 void reopen_where_undecided(store::Writer& writer, base::LightId light);
 
 /// Look-backs of the light begin with an earlier good check where the one that they began with is good no more: its
-/// reading was corrected, or one was sent late. None is made shorter.
+/// reading was corrected, or one was sent late. They begin with a later one that is good now, where nothing was decided
+/// of the restorations that drop out.
 void reach_back(store::Writer& writer, base::LightId light);
+
+/// What records that were added mean for look-backs of their light, whatever day they are of: restorations, readings,
+/// what was done to it.
+void follow_additions(store::Writer& writer, base::LightId light);
+/// The same of one record; of other kinds nothing.
+void follow_addition(store::Writer& writer, const store::Table& table, const std::vector<base::Value>& added);
 
 /// What a correction means for look-backs, both of the light that a record named before and of the one that it names.
 void follow_correction(store::Writer& writer, const store::Table& table, const std::vector<base::Value>& before,

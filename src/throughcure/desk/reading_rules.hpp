@@ -8,6 +8,7 @@
 #include "throughcure/base/instant.hpp"
 #include "throughcure/base/problem.hpp"
 #include "throughcure/fleet/reading_entry.hpp"
+#include "throughcure/store/store.hpp"
 
 namespace throughcure::desk {
 
@@ -17,5 +18,10 @@ constexpr bool lies_ahead(base::Instant at, base::Instant now) { return at > now
 /// All that is wrong with it. `tip_of` is the light that its tip belongs to, where the tip is known.
 base::Problems reading_problems(const fleet::ReadingEntry& reading, const std::optional<base::LightId>& tip_of,
                                 base::Instant now);
+
+/// Throws base::InputError where it lies ahead of a clock that is behind its own log: then it is not the phone's that
+/// is to be set.
+void must_not_lie_ahead_of_a_slow_clock(const store::Reader& reader, const fleet::ReadingEntry& reading,
+                                        base::Instant now);
 
 }  // namespace throughcure::desk

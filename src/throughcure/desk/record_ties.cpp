@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "throughcure/desk/reading_rules.hpp"
+#include "throughcure/desk/tooth_text.hpp"
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/practice/restoration.hpp"
 
@@ -26,13 +27,25 @@ base::Problems tip_problems(const std::vector<base::Value>* before, const fleet:
            .remedy = "Add a tip to the other light"}};
 }
 
-base::Problems restoration_problems(const store::Reader& reader, const practice::Restoration& made) {
+/// What stands on record with a tooth of no notation stays so until its tooth is corrected.
+base::Problems restoration_problems(const store::Reader& reader, const std::vector<base::Value>* before,
+                                    const practice::Restoration& made) {
+  base::Problems problems;
   const auto light = light_of(reader, made.tip);
-  if (!light || *light == made.light) return {};
-  return {{.file = "restoration",
-           .field = "tip",
-           .what = "this tip belongs to another light",
-           .remedy = "Choose a tip of this light"}};
+  if (light && *light != made.light) {
+    problems.push_back({.file = "restoration",
+                        .field = "tip",
+                        .what = "this tip belongs to another light",
+                        .remedy = "Choose a tip of this light"});
+  }
+  const bool kept = before != nullptr && base::record_of<practice::Restoration>(*before).tooth == made.tooth;
+  if (!kept && iso_tooth(made.tooth) != made.tooth) {
+    problems.push_back({.file = "restoration",
+                        .field = "tooth",
+                        .what = "there is no such tooth in ISO 3950",
+                        .remedy = std::string(kIsoTeeth)});
+  }
+  return problems;
 }
 
 base::Problems servicing_problems(const fleet::ServicingEntry& entry, base::Instant now) {
@@ -64,7 +77,7 @@ base::Problems tie_problems(const store::Reader& reader, const store::Table& tab
     return tip_problems(before, base::record_of<fleet::TipEntry>(after));
   }
   if (table.kind == base::kind_of<practice::Restoration>()) {
-    return restoration_problems(reader, base::record_of<practice::Restoration>(after));
+    return restoration_problems(reader, before, base::record_of<practice::Restoration>(after));
   }
   if (table.kind == base::kind_of<fleet::ServicingEntry>()) {
     return servicing_problems(base::record_of<fleet::ServicingEntry>(after), now);

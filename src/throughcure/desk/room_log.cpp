@@ -6,6 +6,7 @@
 #include "throughcure/base/given.hpp"
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/number_text.hpp"
+#include "throughcure/desk/audit_log.hpp"
 #include "throughcure/desk/light_page.hpp"
 #include "throughcure/desk/runs_out.hpp"
 #include "throughcure/desk/scope.hpp"
@@ -52,7 +53,7 @@ std::string approval_of(const fleet::LightEntry& light) {
 
 PrintedHead printed_head(const store::Reader& reader) {
   const practice::RightEdge edge = reader.edge();
-  return {edge.size(), base::hex(edge.root())};
+  return {edge.size(), base::hex(edge.root()), public_key_text(reader)};
 }
 
 std::vector<LoggedRadiometer> logged_radiometers(const store::Reader& reader, const std::vector<std::int64_t>& numbers,

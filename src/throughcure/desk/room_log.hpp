@@ -30,6 +30,7 @@ struct LoggedRadiometer {
 struct PrintedHead {
   std::uint64_t size = 0;
   std::string root;  ///< 64 hexadecimal digits
+  std::string key;   ///< the practice's public one, likewise; empty where none was made yet
 };
 PrintedHead printed_head(const store::Reader& reader);
 

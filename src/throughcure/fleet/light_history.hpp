@@ -33,6 +33,9 @@ struct LightReading {
   std::optional<double> battery{};  ///< level [0..1]
   std::optional<double> second_of_press{};
   Purpose purpose = Purpose::kCheck;
+  std::optional<bool> tip_whole{};       ///< as it was seen; none: nobody looked
+  std::optional<bool> barrier_smooth{};  ///< likewise
+  std::optional<bool> vents_clear{};     ///< likewise
   friend bool operator==(const LightReading&, const LightReading&) = default;
 };
 
@@ -84,7 +87,8 @@ struct LightHistory {
   std::vector<LightReading> readings{};  ///< in any order
   std::vector<HistoryRadiometer> radiometers{};
   std::vector<HistoryTip> tips{};
-  std::vector<ServiceEvent> services{};  ///< in any order
+  std::vector<ServiceEvent> services{};      ///< in any order
+  std::optional<base::Instant> mended_at{};  ///< when it was mended last before it was accepted: baselines begin anew
   friend bool operator==(const LightHistory&, const LightHistory&) = default;
 };
 

@@ -13,7 +13,7 @@ namespace {
 
 bool comparable(const LightReading& a, const LightReading& b) {
   return a.tip == b.tip && a.radiometer == b.radiometer && a.mode == b.mode && a.barrier_on == b.barrier_on &&
-         a.shown_mw_cm2 > 0 && b.shown_mw_cm2 > 0;
+         !barrier_not_smooth(a) && !barrier_not_smooth(b) && a.shown_mw_cm2 > 0 && b.shown_mw_cm2 > 0;
 }
 
 /// ln(with / without) of each pair: mean, and what it is from there to the ends of the interval.

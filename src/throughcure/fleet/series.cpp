@@ -8,14 +8,15 @@ namespace throughcure::fleet {
 
 namespace {
 
-/// When the tip was replaced, by time.
-std::vector<base::Instant> tips_replaced(const LightHistory& history) {
-  std::vector<base::Instant> replaced;
+/// When all series begin anew, by time: the tip was replaced, or the light mended before it was accepted.
+std::vector<base::Instant> begun_anew(const LightHistory& history) {
+  std::vector<base::Instant> begun;
   for (const ServiceEvent& service : history.services) {
-    if (service.what == Deed::kTipReplaced) replaced.push_back(service.at);
+    if (service.what == Deed::kTipReplaced) begun.push_back(service.at);
   }
-  std::ranges::sort(replaced);
-  return replaced;
+  if (history.mended_at) begun.push_back(*history.mended_at);
+  std::ranges::sort(begun);
+  return begun;
 }
 
 void set_baseline(Series& series, std::size_t of) {
@@ -30,7 +31,7 @@ bool is_of(const LightReading& reading, const Series& series) {
   return series.tip == reading.tip && series.radiometer == reading.radiometer && series.mode == reading.mode;
 }
 
-/// Series of one tip as it was put on: behind those of the tips before it.
+/// Series of one tip as it was put on, or as the light was mended: behind those before it.
 struct OneTip {
   std::size_t series_from = 0;
   std::size_t uncounted_from = 0;
@@ -61,6 +62,7 @@ std::optional<NotCounted> why_not_counted(const LightHistory& history, const Lig
   if (!(reading.shown_mw_cm2 > 0)) return NotCounted::kNothingShown;
   if (reading.purpose == Purpose::kBeforeCleaning) return NotCounted::kBeforeCleaning;
   if (!reading.tip_clean) return NotCounted::kTipNotClean;
+  if (barrier_not_smooth(reading)) return NotCounted::kBarrierNotSmooth;
   if (reading.purpose == Purpose::kLowBattery) return NotCounted::kLowBattery;
   if (reading.battery && *reading.battery < settings.battery_low) return NotCounted::kLowBattery;
   return std::nullopt;
@@ -86,13 +88,13 @@ std::vector<std::size_t> by_time(std::span<const LightReading> readings, base::I
 }
 
 SeriesSplit split_series(const LightHistory& history, base::Instant now, const SeriesSettings& settings) {
-  const std::vector<base::Instant> replaced = tips_replaced(history);
+  const std::vector<base::Instant> begun = begun_anew(history);
   std::size_t tips_gone = 0;
   SeriesSplit split;
   std::vector<OneTip> tips(1);
   for (const std::size_t i : by_time(history.readings, now)) {
     const LightReading& reading = history.readings[i];
-    for (; tips_gone < replaced.size() && replaced[tips_gone] <= reading.at; ++tips_gone) {
+    for (; tips_gone < begun.size() && begun[tips_gone] <= reading.at; ++tips_gone) {
       tips.push_back({.series_from = split.series.size(), .uncounted_from = split.uncounted.size()});
     }
     if (const auto why = why_not_counted(history, reading, settings)) {

@@ -24,6 +24,7 @@ struct SeriesSettings {
 enum class NotCounted : std::uint8_t {
   kBeforeCleaning,
   kTipNotClean,
+  kBarrierNotSmooth,  ///< what a seam or a wrinkle costs is not known
   kLowBattery,
   kNothingShown,  ///< not above 0: no share of anything
   kUnknownPart,   ///< its tip or radiometer is not in the history
@@ -36,6 +37,8 @@ constexpr std::string_view word(NotCounted why) {
       return "before_cleaning";
     case NotCounted::kTipNotClean:
       return "tip_not_clean";
+    case NotCounted::kBarrierNotSmooth:
+      return "barrier_not_smooth";
     case NotCounted::kLowBattery:
       return "low_battery";
     case NotCounted::kNothingShown:
@@ -50,6 +53,11 @@ constexpr std::string_view word(NotCounted why) {
 /// come before.
 std::optional<NotCounted> why_not_counted(const LightHistory& history, const LightReading& reading,
                                           const SeriesSettings& settings = {});
+
+/// Whether a barrier was on with a seam or a wrinkle over the tip: no share is known that it lets through.
+constexpr bool barrier_not_smooth(const LightReading& reading) {
+  return reading.barrier_on && reading.barrier_smooth == false;
+}
 
 /// What a reading with a barrier on is divided by; exactly 1 without one.
 BarrierFactor barrier_of(const LightReading& reading, const SeriesSettings& settings = {});
@@ -89,8 +97,8 @@ struct SeriesSplit {
 };
 
 /// Readings after `now` are not looked at. A reading that comes back to a tip and radiometer goes on in their series; a
-/// replaced tip starts a new one even where it bears the old number. A repair does not: what it gained is to be seen
-/// against the baseline.
+/// replaced tip starts a new one even where it bears the old number. A repair does not, but for the one that made the
+/// light fit to be accepted: what it gained is to be seen against the baseline.
 SeriesSplit split_series(const LightHistory& history, base::Instant now, const SeriesSettings& settings = {});
 
 /// Indices of the readings up to `now`, by time, then by id.

@@ -55,7 +55,8 @@ Response list(const Call& call, const RecordsDesk& desk) {
                       {"before", fields_of(change.before)},
                       {"after", fields_of(change.after)}});
     }
-    document = {{"size", size}, {"root", base::hex(edge.root())}, {"changes", rows}};
+    document = {
+        {"size", size}, {"root", base::hex(edge.root())}, {"key", desk::public_key_text(reader)}, {"changes", rows}};
   });
   return json_response(200, document.dump(-1, ' ', false, json::error_handler_t::replace) + "\n");
 }
@@ -76,9 +77,10 @@ Response whole(const Call& call, const RecordsDesk& desk) {
 
 std::vector<Route> audit_routes(const RecordsDesk& desk) {
   std::vector<Route> routes;
-  routes.push_back(
-      {Method::get, "/api/audit", Access::lead, "Changes of the audit log, newest first; its size and root.",
-       on_desk(desk, [desk](const Call& call) { return list(call, desk); }), true, "", "AuditLog", "before count"});
+  routes.push_back({Method::get, "/api/audit", Access::lead,
+                    "Changes of the audit log, newest first; its size, its root and the key that signs it.",
+                    on_desk(desk, [desk](const Call& call) { return list(call, desk); }), true, "", "AuditLog",
+                    "before count"});
   Route whole_log{Method::get, "/api/audit/export", Access::lead,
                   "The whole log with its signed head: \"throughcure audit verify\" checks it.",
                   on_desk(desk, [desk](const Call& call) { return whole(call, desk); })};

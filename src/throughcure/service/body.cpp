@@ -58,6 +58,11 @@ std::int64_t Body::whole(std::string_view name) const {
   return at->get<std::int64_t>();
 }
 
+std::optional<std::int64_t> Body::whole_or_none(std::string_view name) const {
+  if (inside_->find(name) == nullptr) return std::nullopt;
+  return whole(name);
+}
+
 double Body::number(std::string_view name) const {
   const auto* const at = inside_->wanted(name, &nlohmann::json::is_number, "a number");
   return at == nullptr ? 0 : at->get<double>();

@@ -24,6 +24,7 @@ class Body {
   [[nodiscard]] std::string text(std::string_view name) const;
   [[nodiscard]] std::optional<std::string> text_or_none(std::string_view name) const;
   [[nodiscard]] std::int64_t whole(std::string_view name) const;
+  [[nodiscard]] std::optional<std::int64_t> whole_or_none(std::string_view name) const;
   [[nodiscard]] double number(std::string_view name) const;
   [[nodiscard]] bool yes(std::string_view name) const;
   [[nodiscard]] bool yes(std::string_view name, bool usual) const;

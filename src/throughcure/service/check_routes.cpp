@@ -1,13 +1,16 @@
 #include "throughcure/service/check_routes.hpp"
 
 #include <algorithm>
+#include <memory>
 
 #include <nlohmann/json.hpp>
 
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/checks.hpp"
+#include "throughcure/desk/light_rooms.hpp"
 #include "throughcure/desk/local_day.hpp"
 #include "throughcure/desk/members.hpp"
+#include "throughcure/desk/reading_rules.hpp"
 #include "throughcure/desk/runs_out.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/service/record_json.hpp"
@@ -37,7 +40,19 @@ json last_of(const desk::LightRecord& record, const desk::LightState& state) {
           {"share", state.last->share}};
 }
 
-json light_row(const desk::LightRecord& record, const desk::LightState& state) {
+/// Where a light is: in its own room, unless it was lent to another one that whoever asks sees.
+base::RoomId room_now(const store::Reader& reader, const desk::LightRecord& record, const practice::Member& member,
+                      base::Instant now) {
+  const base::RoomId own = record.light.record.room;
+  const bool ever_lent =
+      std::ranges::any_of(record.servicing, [](const auto& event) { return event.record.what == fleet::Deed::kLent; });
+  if (!ever_lent) return own;
+  const base::RoomId there = desk::LightRooms(reader).at(record.light.id, now).value_or(own);
+  const auto room = reader.get<practice::Room>(there);
+  return room && member.sees(room->record.site) ? there : own;
+}
+
+json light_row(const desk::LightRecord& record, const desk::LightState& state, base::RoomId room) {
   json tips = json::array();
   for (const auto& tip : record.tips) {
     tips.push_back({{"id", tip.id.number}, {"name", tip.record.name}, {"diameter_mm", tip.record.diameter_mm}});
@@ -46,7 +61,7 @@ json light_row(const desk::LightRecord& record, const desk::LightState& state) {
   return {{"id", record.light.id.number},
           {"name", light.name},
           {"serial", light.serial},
-          {"room", light.room.number},
+          {"room", room.number},
           {"state", desk::word(state.state)},
           {"mode", light.check_mode ? json(*light.check_mode) : json(nullptr)},
           {"battery", light.battery.has_value()},
@@ -88,7 +103,8 @@ Response sheet(const Call& call, const RecordsDesk& desk) {
     const desk::Places places(reader);
     for (const base::LightId light : places.lights()) {
       if (!member.sees(places.site_of(light))) continue;
-      lights.push_back(light_row(*known.record(light), known.state(light, now)));
+      const std::shared_ptr<const desk::LightRecord> record = known.record(light);
+      lights.push_back(light_row(*record, known.state(light, now), room_now(reader, *record, member, now)));
     }
     document = {{"at", base::instant_text(now)},
                 {"limits",
@@ -153,8 +169,10 @@ Response take(const Call& call, const RecordsDesk& desk, const TicketKey& key) {
   }
   const fleet::ReadingEntry reading = reading_in(call, by.person, now);
   desk.records->write({std::to_string(by.person.number), now}, [&](store::Writer& writer) {
-    document = once(writer, call,
-                    [&] { return document_of(desk::take_check(writer, reading, by, now, desk.lights)).dump() + "\n"; });
+    document = once(writer, call, [&] {
+      desk::must_not_lie_ahead_of_a_slow_clock(writer, reading, now);
+      return document_of(desk::take_check(writer, reading, by, now, desk.lights)).dump() + "\n";
+    });
   });
   return json_response(201, document);
 }

@@ -59,13 +59,19 @@ std::string words_of(const std::vector<store::LostFile>& lost) {
   return words + ". Attach the same files again; Today shows the lead their names.";
 }
 
-/// Names of our backups, the oldest first.
-std::vector<std::string> backups_in(const fs::path& folder) {
+/// Whether a backup of some day was begun under this name, or a part of one, and never finished.
+bool is_begun(const std::string& name) {
+  if (name.size() < kDayLength || name.find(kBegunEnding) != kDayLength) return false;
+  return day_of(name.substr(0, kDayLength) + std::string(kEnding)).has_value();
+}
+
+/// Names of ours, in their order: of backups the oldest first.
+std::vector<std::string> names_in(const fs::path& folder, const std::function<bool(const std::string&)>& is_wanted) {
   std::vector<std::string> names;
   std::error_code error;
   for (fs::directory_iterator at(folder, error); !error && at != fs::directory_iterator(); at.increment(error)) {
     std::string name = at->path().filename().string();
-    if (day_of(name)) names.push_back(std::move(name));
+    if (is_wanted(name)) names.push_back(std::move(name));
   }
   if (error) {
     throw base::Failure("cannot look into " + folder.string() + ": " + error.message() +
@@ -119,13 +125,18 @@ BackupOfDay back_up_daily(const store::Place& records, const fs::path& folder, b
     if (!lost.empty()) return {.made = false, .lost = std::move(lost), .left_out = {}};
   }
   const fs::path made = folder / name_of_day(now, kBegunEnding);
-  fs::remove(made, error);  // of a program that was killed
+  // Of a program that was killed: each is as large as a backup. One that cannot be removed stops none.
+  for (const std::string& begun : names_in(folder, is_begun)) fs::remove(folder / begun, error);
   const store::BackupAbout about = store::back_up(records, made, now, folder.parent_path());
-  BackupOfDay out{.made = true, .lost = about.lost, .left_out = about.left_out};
+  BackupOfDay out{.made = true,
+                  .lost = about.lost,
+                  .left_out = about.left_out,
+                  .not_as_logged = store::words_of(about.against_log)};
   const fs::path& kept = out.lost.empty() ? whole : incomplete;
   put_under(kept, made);
   if (out.lost.empty()) fs::remove(incomplete, error);
-  for (const std::string& old : backups_to_remove(backups_in(folder))) {
+  for (const std::string& old :
+       backups_to_remove(names_in(folder, [](const std::string& name) { return day_of(name).has_value(); }))) {
     if (old == kept.filename()) continue;  // after a clock that was set back it is not among the newest
     fs::remove(folder / old, error);
     if (error) throw base::Failure("cannot remove " + (folder / old).string() + ": " + error.message());
@@ -140,6 +151,10 @@ DailyBackup::DailyBackup(store::Place records, fs::path folder, std::function<ba
         try {
           const BackupOfDay day = back_up_daily(records, folder, now());
           if (day.made && !day.lost.empty()) log(words_of(day.lost));
+          if (!day.not_as_logged.empty()) {
+            log("The backup of the day has records that are not what the audit log says of them: " + day.not_as_logged +
+                ". Look for who changed the database, and restore an earlier backup.");
+          }
           for (const std::string& one : day.left_out) log("The backup of the day leaves out " + one + ".");
           state.set({.trouble = {}, .lost = day.lost});
         } catch (const std::exception& error) {

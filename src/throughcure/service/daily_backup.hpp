@@ -28,12 +28,14 @@ struct BackupOfDay {
   bool made = false;                  ///< now; else it was there already
   std::vector<store::LostFile> lost;  ///< what it lacks
   std::vector<std::string> left_out;  ///< of the data folder's files, and why
+  std::string not_as_logged{};        ///< the records that are not what the audit log says of them; empty for none
 };
 
 /// Makes the backup of the day (UTC: no night of it is longer than another), "2026-11-26.backup", where there is none
-/// yet, then clears old ones away. The folder lies in the practice's data folder, whose own files go in too. One that
-/// lacks files is called "2026-11-26.incomplete.backup", and gives way to a whole one on the same day as soon as those
-/// files can be had again. Throws base::Failure or base::InputError; old backups are then all left.
+/// yet, then clears old ones away; what was begun on any day and never finished before that. The folder lies in the
+/// practice's data folder, whose own files go in too. One that lacks files is called "2026-11-26.incomplete.backup",
+/// and gives way to a whole one on the same day as soon as those files can be had again. Throws base::Failure or
+/// base::InputError; old backups are then all left.
 BackupOfDay back_up_daily(const store::Place& records, const std::filesystem::path& folder, base::Instant now);
 
 /// Does so in a thread of its own, at once and then every quarter of an hour, until it is destroyed. What goes wrong is

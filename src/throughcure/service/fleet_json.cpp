@@ -175,6 +175,7 @@ json links_of(const desk::LightRecord& record) {
                      {"from_name", from.record.name},
                      {"to", to.id.number},
                      {"to_name", to.record.name},
+                     {"tip", record.tips[link.tip].id.number},
                      {"tip_name", record.tips[link.tip].record.name},
                      {"mode", record.modes[link.mode]},
                      {"ratio", link.factor},

@@ -9,6 +9,7 @@
 #include "throughcure/base/problem.hpp"
 #include "throughcure/desk/light_acts.hpp"
 #include "throughcure/desk/members.hpp"
+#include "throughcure/desk/room_log.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/exchange/case_bundle.hpp"
 #include "throughcure/service/body.hpp"
@@ -158,6 +159,8 @@ Response show(const Call& call, const RecordsDesk& desk, const Recomputing& reco
     out["limit_mw_cm2"] = all.limit.shown_mw_cm2;
     out["limit_why"] = all.limit_why;
     out["shown_by"] = or_null(all.shown_by);
+    const desk::PrintedHead head = desk::printed_head(reader);
+    out["log"] = {{"size", head.size}, {"root", head.root}, {"key", head.key}};
     out.erase("restorations");
     document = out.dump(-1, ' ', false, json::error_handler_t::replace);
     document.back() = ',';

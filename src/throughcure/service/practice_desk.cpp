@@ -5,6 +5,7 @@
 
 #include "throughcure/base/hex.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/desk/audit_log.hpp"
 #include "throughcure/desk/members.hpp"
 #include "throughcure/desk/scope.hpp"
 #include "throughcure/desk/verdict_policy.hpp"
@@ -55,6 +56,8 @@ PracticeDesk::PracticeDesk(const store::Place& place, const std::function<base::
       check_threads_(kCheckThreads),
       imports_(std::make_unique<ImportDrafts>()) {
   door_.cost = cost;
+  // Prints carry the key that signs the log from the first one on.
+  (void)desk::signing_seed(records_, now_());
   records_.read([&](const store::Reader& reader) {
     if (!desk::has_begun(reader)) door_.first_code = random_token().substr(0, 12);
     for (const store::SignIn& kept : reader.sign_ins()) {

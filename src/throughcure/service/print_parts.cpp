@@ -30,9 +30,11 @@ std::string typeset(std::string sentence) {
 
 std::vector<std::string> foot_of(const desk::PrintedHead& head) {
   const std::string size = std::to_string(head.size);
-  return {"Audit log, newest root, over " + size + " changes: " + in_groups(head.root),
-          "Altered since? throughcure audit verify FILE --root \"HEX\" --size " + size +
-              " tells: FILE is the exported log, HEX the root above."};
+  std::vector<std::string> foot = {"Audit log, newest root, over " + size + " changes: " + in_groups(head.root),
+                                   "Altered since? throughcure audit verify FILE --root \"HEX\" --size " + size +
+                                       " tells: FILE is the exported log, HEX the root above."};
+  if (!head.key.empty()) foot.push_back("The practice's public key, for --key: " + in_groups(head.key));
+  return foot;
 }
 
 std::string printed_words(base::Instant now, const std::string& time_zone) {

@@ -12,7 +12,7 @@ namespace throughcure::service {
 /// A sentence of the desk as it is set in type: units with their raised figures.
 std::string typeset(std::string sentence);
 
-/// The root of the audit log and how to check the log against it.
+/// The root of the audit log, how to check the log against it, and the key that signs it.
 std::vector<std::string> foot_of(const desk::PrintedHead& head);
 
 /// "printed on 2026-11-26 09:05", by the site's clock.

@@ -200,6 +200,7 @@ Response add(const Call& call, const RecordsDesk& desk, const store::Table& tabl
     base::refuse_if_any(desk::tie_problems(writer, table, nullptr, kept, desk.settings.now()));
     document = once(writer, call, [&] {
       const std::int64_t id = writer.add(table, kept);
+      desk::follow_addition(writer, table, kept);
       return R"({"id":)" + std::to_string(id) + R"(,"revision":1})" + "\n";
     });
   });

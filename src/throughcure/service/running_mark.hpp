@@ -7,8 +7,9 @@
 namespace throughcure::service {
 
 /// There from its making until its end, which is as good as the program's own end: what was killed, or lost its power,
-/// leaves it. Where another program serves from the folder, the mark is that one's, and this is none. Where it cannot
-/// be written there is none either, and nobody is kept out.
+/// leaves it. One that was left stays until it was looked after: a start that fails before does not hide it. Where
+/// another program serves from the folder, the mark is that one's, and this is none. Where it cannot be written there
+/// is none either, and nobody is kept out.
 class RunningMark {
  public:
   explicit RunningMark(const std::filesystem::path& data_folder);
@@ -18,6 +19,8 @@ class RunningMark {
 
   /// Whether it was there already, of a program that runs no more.
   [[nodiscard]] bool was_left() const { return was_left_; }
+  /// The records of the program that left it were looked through, and whoever starts this one was told.
+  void looked_after() { was_left_ = false; }
   /// Whether another program serves from the folder now.
   [[nodiscard]] bool is_anothers() const { return is_anothers_; }
 

@@ -289,6 +289,8 @@ BackupAbout look_through(Session& backup, const fs::path& file) {
     }
   }
   check_folder(backup);
+  // A newer program's kinds of records are not known here.
+  if (found.version <= static_cast<int>(migrations().size())) found.against_log = Reader(backup).against_log();
   return found;
 }
 

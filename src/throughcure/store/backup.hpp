@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "throughcure/base/instant.hpp"
+#include "throughcure/store/against_log.hpp"
 #include "throughcure/store/place.hpp"
 
 namespace throughcure::store {
@@ -43,18 +44,21 @@ struct BackupAbout {
   std::vector<LostFile> lost{};
   std::int64_t folder_files = 0;        ///< of the data folder
   std::vector<std::string> left_out{};  ///< of the data folder: "lights/lamp-2: it is a link"
+  AgainstLog against_log{};             ///< of its records; not of a backup of a newer program
 };
 
 /// Copies the records of one moment, and the practice's own files of the data folder, into a new file, synced and only
 /// then put under its name. Without a name for it, that folder is the one of the records' file; of a server none is
-/// known. A file that is gone or rotten is left out and named in the manifest. Throws base::InputError when there are
-/// no records, or the file is there already; nothing is left over then.
+/// known. A file that is gone or rotten is left out and named in the manifest; records that are not what their log says
+/// go in as they are, and are told. Throws base::InputError when there are no records, or the file is there already;
+/// nothing is left over then.
 BackupAbout back_up(const Place& records, const std::filesystem::path& file, base::Instant now,
                     const std::optional<std::filesystem::path>& data_folder = std::nullopt);
 
 /// Looks through a backup without changing it: the database's own check, each table against the manifest, every leaf of
 /// the audit log against its change, the root, and each attached file that it does not lack against its hash. Throws
-/// base::InputError with the first thing that is wrong.
+/// base::InputError with the first thing that is wrong. Its records are held against its log too: that they are not
+/// what it says is told, for the backup is then as good as what was backed up.
 BackupAbout look_through(const std::filesystem::path& file);
 
 /// What its manifest says that it lacks, believed as it stands.

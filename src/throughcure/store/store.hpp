@@ -30,6 +30,7 @@ struct KeptFile;
 namespace throughcure::store {
 
 class Session;
+struct AgainstLog;
 
 /// A record as it is kept.
 template <class Record>
@@ -107,6 +108,11 @@ class Reader {
   [[nodiscard]] practice::RightEdge edge() const;
   /// The salt that opens a private field of a change; none where that field was not private.
   [[nodiscard]] std::optional<practice::Salt> salt(std::uint64_t change, bool after, const std::string& field) const;
+
+  /// Holds every record against the log, and the log against itself (against_log.hpp); a writer's own changes, which
+  /// its edge has not yet, it takes for faults. Reads all there is, a page at a time: some seconds for a hundred
+  /// thousand records.
+  [[nodiscard]] AgainstLog against_log() const;
 
   /// A secret by its name, "password/3"; none where it was never kept.
   [[nodiscard]] std::optional<std::string> secret(const std::string& name) const;

@@ -4,8 +4,8 @@
 
 #include "throughcure/base/base64.hpp"
 #include "throughcure/base/hex.hpp"
-#include "throughcure/base/number_text.hpp"
 #include "throughcure/base/problem.hpp"
+#include "throughcure/store/logged_text.hpp"
 #include "throughcure/store/session.hpp"
 #include "throughcure/store/store.hpp"
 
@@ -15,14 +15,6 @@ namespace {
 
 using base::Value;
 using base::ValueType;
-
-/// As the log has it; nothing is left out of the log.
-std::optional<std::string> text_of(const Value& value) {
-  if (const auto* whole = std::get_if<std::int64_t>(&value)) return std::to_string(*whole);
-  if (const auto* real = std::get_if<double>(&value)) return base::number_text(*real);
-  if (const auto* text = std::get_if<std::string>(&value)) return *text;
-  return std::nullopt;
-}
 
 }  // namespace
 
@@ -81,7 +73,7 @@ std::int64_t Writer::log(const Table& table, std::int64_t id, const std::vector<
   const auto number = static_cast<std::int64_t>(change.number);
   std::vector<Values> openings;
   const auto add = [&](practice::Fields& side, const char* called, const base::Column& column, const Value& value) {
-    std::optional<std::string> text = text_of(value);
+    std::optional<std::string> text = logged_text(value);
     if (!text) return;
     const std::string name(column.name);
     if (!column.is_private) {

@@ -162,6 +162,11 @@ class Course {
     });
   }
 
+  /// Mostly nobody looked.
+  static std::optional<bool> some_look() {
+    return *rc::gen::element<std::optional<bool>>(std::nullopt, std::nullopt, std::nullopt, true, true, false);
+  }
+
   [[nodiscard]] fleet::ReadingEntry some_reading(std::size_t light) const {
     // Mostly now; some were sent later, some by a clock that is fast.
     const int off = *rc::gen::inRange(0, 12);
@@ -184,7 +189,10 @@ class Course {
             .purpose = *rc::gen::element(fleet::Purpose::kBeforeCleaning, fleet::Purpose::kLowBattery,
                                          fleet::Purpose::kCheck, fleet::Purpose::kCheck, fleet::Purpose::kCheck,
                                          fleet::Purpose::kCheck, fleet::Purpose::kCheck, fleet::Purpose::kCheck),
-            .barrier = covered && *rc::gen::arbitrary<bool>() ? std::optional(barrier_) : std::nullopt};
+            .barrier = covered && *rc::gen::arbitrary<bool>() ? std::optional(barrier_) : std::nullopt,
+            .tip_whole = some_look(),
+            .barrier_smooth = covered ? some_look() : std::nullopt,
+            .vents_clear = some_look()};
   }
 
   /// By the desk's own act, which judges it from what is remembered: against one that remembers nothing.
@@ -265,10 +273,13 @@ class Course {
       const std::size_t light = some_light();
       correct<fleet::ReadingEntry>(w, all[*rc::gen::inRange<std::size_t>(0, all.size())].id, [&](auto& reading) {
         const fleet::ReadingEntry other = some_reading(light);
-        switch (*rc::gen::inRange(0, 5)) {
+        switch (*rc::gen::inRange(0, 6)) {
           case 0:
             reading.light = other.light;
             reading.tip = other.tip;
+            break;
+          case 5:
+            reading.tip_whole = other.tip_whole;
             break;
           case 4:
             reading.battery = other.battery;

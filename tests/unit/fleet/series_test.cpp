@@ -62,6 +62,17 @@ TEST(Series, AReplacedTipStartsANewOneAndARepairDoesNot) {
   EXPECT_EQ(split.series[1].baseline_mw_cm2, 900);
 }
 
+TEST(Series, ARepairThatMadeALightFitToBeAcceptedStartsANewOne) {
+  LightHistory light = history();
+  for (const double at : {1, 2, 11, 12}) add(light, at, at > 10 ? 900 : 400);
+  light.services = {{.at = day(10), .what = Deed::kRepaired}};
+  light.mended_at = day(10);
+  const SeriesSplit split = split_series(light, kNow);
+  ASSERT_EQ(split.series.size(), 2U);
+  EXPECT_EQ(split.series[0].baseline_mw_cm2, 400);
+  EXPECT_EQ(split.series[1].baseline_mw_cm2, 900);
+}
+
 TEST(Series, TheBaselineMayBeAMean) {
   LightHistory light = history();
   double at = 0;
@@ -116,6 +127,26 @@ TEST(Series, WhatDoesNotCountIsToldApartWithTheReason) {
   EXPECT_EQ(why(4), std::pair(std::int64_t{6}, NotCounted::kNothingShown));
   EXPECT_EQ(why(5), std::pair(std::int64_t{7}, NotCounted::kUnknownPart));
   EXPECT_EQ(word(NotCounted::kBeforeCleaning), "before_cleaning");
+}
+
+TEST(Series, WhatASeamTakesIsNotKnownSoThatItDoesNotCount) {
+  LightHistory light = history();
+  add(light, 1, 800);
+  const auto covered = [&](double at, std::optional<bool> smooth) {
+    LightReading& reading = add(light, at, 700);
+    reading.barrier_on = true;
+    reading.barrier_smooth = smooth;
+  };
+  covered(2, true);
+  covered(3, std::nullopt);  // nobody looked
+  covered(4, false);
+  add(light, 5, 790).barrier_smooth = false;  // none was on
+  const SeriesSplit split = split_series(light, kNow);
+  ASSERT_EQ(split.series.size(), 1U);
+  EXPECT_EQ(split.series[0].points.size(), 4U);
+  ASSERT_EQ(split.uncounted.size(), 1U);
+  EXPECT_EQ(split.uncounted[0].id.number, 4);
+  EXPECT_EQ(split.uncounted[0].why, NotCounted::kBarrierNotSmooth);
 }
 
 TEST(Series, WhatDoesNotCountIsPlacedWithItsOwnTip) {

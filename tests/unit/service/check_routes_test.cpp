@@ -9,6 +9,7 @@
 #include "throughcure/fleet/reading_entry.hpp"
 #include "throughcure/practice/look_back.hpp"
 #include "throughcure/practice/place.hpp"
+#include "throughcure/practice/restoration.hpp"
 #include "unit/service/office.hpp"
 
 namespace throughcure::tests {
@@ -123,6 +124,61 @@ TEST_F(CheckTest, AFailureThatIsConfirmedWithdrawsTheLightAndOpensALookBack) {
   EXPECT_EQ(take(check(400)).body["look_back"], 1) << "one failure opens one look-back";
 }
 
+TEST_F(CheckTest, ALightThatWasNeverAcceptedAndWasCuredWithIsLookedBackAtToo) {
+  std::array<nlohmann::json, 2> checks;
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    fleet::LightEntry light = w.get<fleet::LightEntry>(light_).value().record;
+    light.accepted_at.reset();
+    for (nlohmann::json& one : checks) {
+      const base::LightId id = w.add(light);
+      one = check(420);
+      one["light"] = id.number;
+      one["tip"] = w.add(fleet::TipEntry{id, "straight", 8}).number;
+    }
+    w.add(practice::Restoration{.chart = "C-1",
+                                .tooth = "36",
+                                .surfaces = "DO",
+                                .placed_at = office_.now,
+                                .placed_by = {1},
+                                .light = {checks[0]["light"].get<std::int64_t>()},
+                                .tip = {checks[0]["tip"].get<std::int64_t>()},
+                                .material = "paste",
+                                .lot = "7",
+                                .barrier_pass = {},
+                                .resolved_case = {},
+                                .probability = {},
+                                .seed = {},
+                                .engine = {},
+                                .note = {}});
+  });
+  const auto twice = [&](nlohmann::json one) {
+    take(one);
+    one["taken_at"] = base::instant_text(office_.now);
+    return take(one).body;
+  };
+  const nlohmann::json used = twice(checks[0]);
+  EXPECT_EQ(used["verdict"], "failed");
+  EXPECT_EQ(used["state"], "withdrawn") << "that it was never accepted does not matter any more";
+  ASSERT_EQ(used["look_back"], 1);
+  const nlohmann::json page = office_.get(lead_, "/api/look-backs/1").body;
+  EXPECT_EQ(page["restorations"].at(0)["chart"], "C-1");
+  EXPECT_EQ(office_.post(lead_, "/api/fleet/2/accept", nlohmann::json::object()).status, 422);
+
+  const nlohmann::json unused = twice(checks[1]);
+  EXPECT_EQ(unused["verdict"], "failed");
+  EXPECT_EQ(unused["state"], "not accepted") << "nothing was cured with it";
+  EXPECT_EQ(unused["look_back"], nullptr);
+  EXPECT_EQ(office_.post(lead_, "/api/fleet/3/withdraw", {{"because", "weak"}}).status, 422);
+
+  for (int i = 0; i < 3; ++i) {
+    nlohmann::json good = checks[0];
+    good["shown_mw_cm2"] = 1100;
+    good["taken_at"] = base::instant_text(office_.now);
+    take(good);
+  }
+  EXPECT_EQ(office_.post(lead_, "/api/fleet/2/return", nlohmann::json::object()).body["state"], "not accepted");
+}
+
 TEST_F(CheckTest, OldFailuresConfirmNothing) {
   verdict(1100);
   EXPECT_EQ(verdict(420), "again");
@@ -138,12 +194,115 @@ TEST_F(CheckTest, WhatDoesNotCountSaysSo) {
   nlohmann::json before = check(700);
   before["purpose"] = "before_cleaning";
   EXPECT_EQ(take(before).body["verdict"], "noted");
+  // It was "good" once, by what a snug barrier lets through: a seam or a wrinkle takes what nobody knows.
   nlohmann::json seam = check(1090);
+  seam["barrier_on"] = true;
   seam["barrier_smooth"] = false;
-  seam["vents_clear"] = false;
+  seam["disinfected"] = false;
   const Told told = take(seam);
-  EXPECT_EQ(told.body["verdict"], "good");
+  EXPECT_EQ(told.body["verdict"], "again");
+  EXPECT_EQ(told.body["share"], nullptr);
+  EXPECT_THAT(told.body["ask"].value("why", ""), testing::StartsWith("A barrier with a seam or a wrinkle"));
   EXPECT_EQ(told.body["steps"].size(), 2U);
+  const nlohmann::json series = office_.get(ana_, "/api/fleet/1").body["series"].at(0);
+  EXPECT_EQ(std::ranges::count_if(series["points"], [](const nlohmann::json& one) { return one["counts"] == true; }), 1)
+      << "only the first one counts";
+}
+
+TEST_F(CheckTest, ASeamBeginsNoBaseline) {
+  nlohmann::json seam = check(800);
+  seam["barrier_on"] = true;
+  seam["barrier_smooth"] = false;
+  take(seam);
+  seam["barrier_smooth"] = true;
+  seam["taken_at"] = base::instant_text(office_.now);
+  EXPECT_EQ(take(seam).body["verdict"], "first");
+}
+
+TEST_F(CheckTest, AFailureBehindASeamIsConfirmedWithoutIt) {
+  verdict(1100);
+  wait(hours(24 * 7));
+  nlohmann::json seam = check(400);
+  seam["barrier_on"] = true;
+  seam["barrier_smooth"] = false;
+  EXPECT_EQ(take(seam).body["verdict"], "again");
+  EXPECT_EQ(verdict(420), "failed");
+}
+
+constexpr const char* kDamagedThen = "Its tip was seen damaged on 2026-01-05: replace it, and do not cure with it.";
+
+TEST_F(CheckTest, ADamagedTipComesFirstWhateverTheLightGives) {
+  verdict(1000);
+  nlohmann::json of_another = check(900);
+  office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+    fleet::LightEntry light = w.get<fleet::LightEntry>(light_).value().record;
+    light.name = "Lamp B";
+    const base::LightId another = w.add(light);
+    of_another["light"] = another.number;
+    of_another["tip"] = w.add(fleet::TipEntry{another, "straight", 8}).number;
+  });
+  take(of_another);
+  const auto page = [&] { return office_.get(ana_, "/api/fleet/1").body; };
+  const auto wrong = [&] { return office_.get(ana_, "/api/today").body["wrong"]; };
+  EXPECT_EQ(wrong(), nlohmann::json::array());
+
+  nlohmann::json chipped = check(980);
+  chipped["tip_whole"] = false;
+  Told told = take(chipped);
+  EXPECT_EQ(told.body["verdict"], "good") << "by its number";
+  EXPECT_EQ(told.body["sentence"],
+            "The tip is damaged: do not cure with it. It gives 980 mW/cm2, 98 % of its baseline.");
+  EXPECT_EQ(told.body["steps"], nlohmann::json::array({"Replace the tip, and note that on the light's page."}));
+  EXPECT_EQ(told.body["state"], "watch");
+  EXPECT_EQ(page()["state"], "watch");
+  EXPECT_EQ(page()["why"], kDamagedThen);
+  ASSERT_EQ(wrong().size(), 1U) << "the other light is none the worse";
+  EXPECT_EQ(wrong().at(0)["light"], light_.number);
+  EXPECT_EQ(wrong().at(0)["sentence"], kDamagedThen);
+
+  // A check at which nobody looked changes nothing, one that does not count looks all the same.
+  told = take(check(990));
+  EXPECT_EQ(told.body["sentence"], std::string(kDamagedThen) + " It gives 990 mW/cm2, 99 % of its baseline.");
+  EXPECT_EQ(told.body["state"], "watch");
+  nlohmann::json whole = check(800);
+  whole["purpose"] = "before_cleaning";
+  whole["tip_whole"] = true;
+  EXPECT_EQ(take(whole).body["state"], "in use");
+  EXPECT_EQ(take(check(990)).body["sentence"], "Good: 990 mW/cm2, 99 % of its baseline.");
+  whole["tip_whole"] = false;
+  whole["taken_at"] = base::instant_text(office_.now);
+  EXPECT_EQ(take(whole).body["state"], "watch");
+  EXPECT_EQ(wrong().size(), 1U);
+}
+
+TEST_F(CheckTest, ATipThatWasReplacedIsNotTheDamagedOne) {
+  verdict(1000);
+  nlohmann::json chipped = check(980);
+  chipped["tip_whole"] = false;
+  take(chipped);
+  const auto note = [&](const char* what) {
+    office_.now += minutes(2);
+    const nlohmann::json deed{
+        {"light", light_.number}, {"at", base::instant_text(office_.now)}, {"told_by", 2}, {"what", what}};
+    EXPECT_EQ(office_.post(ana_, "/api/records/servicing", deed).status, 201);
+    return office_.get(ana_, "/api/fleet/1").body["state"];
+  };
+  EXPECT_EQ(note("cleaned"), "watch");
+  EXPECT_EQ(note("tip_replaced"), "in use");
+}
+
+TEST_F(CheckTest, BlockedVentsAreWatchedUntilTheyAreSeenClear) {
+  verdict(1000);
+  nlohmann::json blocked = check(980);
+  blocked["vents_clear"] = false;
+  EXPECT_EQ(take(blocked).body["sentence"],
+            "The vents are blocked: clear them before it is used. It gives 980 mW/cm2, 98 % of its baseline.");
+  EXPECT_EQ(office_.get(ana_, "/api/fleet/1").body["why"],
+            "Its vents were blocked on 2026-01-05: clear them, and look at them again.");
+  nlohmann::json clear = check(990);
+  clear["vents_clear"] = true;
+  EXPECT_EQ(take(clear).body["sentence"], "Good: 990 mW/cm2, 99 % of its baseline.");
+  EXPECT_EQ(office_.get(ana_, "/api/fleet/1").body["state"], "in use");
 }
 
 TEST_F(CheckTest, AnotherRadiometerBeginsAnotherBaseline) {
@@ -330,6 +489,32 @@ TEST_F(CheckTest, TheSheetTellsThePhoneWhatItNeeds) {
   EXPECT_EQ(light["overdue"], true);
   EXPECT_EQ(told.body["rooms"].at(0)["radiometer"], radiometer_.number);
   EXPECT_EQ(told.body["limits"]["lower_mw_cm2"], 500);
+}
+
+TEST_F(CheckTest, TheSheetTellsWhereALightIsThatWasLent) {
+  const auto add_room = [&](std::int64_t site) {
+    base::RoomId room;
+    office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+      room = w.add(practice::Room{.site = {site}, .name = "Room", .radiometer = {}, .check_every_days = {}});
+    });
+    return room;
+  };
+  const auto move = [&](fleet::Deed what, std::optional<base::RoomId> room) {
+    office_.now += minutes(2);
+    office_.records().write({"1", office_.now}, [&](store::Writer& w) {
+      w.add(fleet::ServicingEntry{
+          .light = light_, .at = office_.now, .told_by = {1}, .what = what, .room = room, .note = {}});
+    });
+    return office_.get(ana_, "/api/check-sheet").body["lights"].at(0)["room"];
+  };
+  const base::RoomId other = add_room(1);
+  EXPECT_EQ(move(fleet::Deed::kCleaned, {}), room_.number);
+  EXPECT_EQ(move(fleet::Deed::kLent, other), other.number);
+  EXPECT_EQ(move(fleet::Deed::kReturned, {}), room_.number);
+  std::int64_t site = 0;
+  office_.records().write({"1", office_.now},
+                          [&](store::Writer& w) { site = w.add(practice::Site{"Mill lane", "Europe/Lisbon"}).number; });
+  EXPECT_EQ(move(fleet::Deed::kLent, add_room(site)), room_.number) << "a room that she does not see";
 }
 
 TEST_F(CheckTest, ANewCertificateVouchesForItsRadiometerThroughItsLastDay) {

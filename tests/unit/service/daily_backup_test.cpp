@@ -70,6 +70,29 @@ TEST(DailyBackup, OneADayThatIsWhole) {
   EXPECT_EQ(kept, 14 + 2) << "14 days, the Monday before them, and the Saturday before that";
 }
 
+TEST(DailyBackup, WhatWasBegunAndNeverFinishedIsClearedAway) {
+  const ScratchFolder folder;
+  const store::Place place = store::InFile{folder.path() / "records.db"};
+  {
+    const store::Store records(place);
+  }
+  const auto backups = folder.path() / "backups";
+  const std::vector<std::string> others = {"2026-01-03.backup", "2026-13-01.backup.begun", "letter.backup.begun",
+                                           "my 2026-01-03.backup.begun"};
+  std::filesystem::create_directory(backups);
+  for (const std::string& name : others) base::write_file(backups / name, std::string_view("kept"));
+  for (const char* begun : {"2026-01-03.backup.begun", "2026-01-04.backup.begun.part-4711",
+                            "2026-01-04.backup.begun.part-4711-wal", "2026-01-05.backup.begun"}) {
+    base::write_file(backups / begun, std::string_view("half of it"));
+  }
+  EXPECT_TRUE(service::back_up_daily(place, backups, kMonday).made);
+  std::vector<std::string> left;
+  for (const auto& entry : std::filesystem::directory_iterator(backups)) left.push_back(entry.path().filename());
+  std::vector<std::string> expected = others;
+  expected.emplace_back("2026-01-05.backup");
+  EXPECT_THAT(left, testing::UnorderedElementsAreArray(expected));
+}
+
 TEST(BackupsToRemove, AnIncompleteOneNeverTakesThePlaceOfAWholeOne) {
   std::vector<std::string> there = {"2026-01-05.backup", "2026-01-06.backup"};
   for (int day = 2; day < 200; ++day) {

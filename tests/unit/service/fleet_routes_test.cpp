@@ -183,6 +183,27 @@ TEST_F(FleetTest, ALightIsAcceptedOnlyWithItsPapersAndAFirstCheck) {
   EXPECT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 422);
 }
 
+TEST_F(FleetTest, ALightWhoseTipWasSeenDamagedIsNotAccepted) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  nlohmann::json seen = check_of(light, 1150);
+  seen["tip_whole"] = false;
+  seen["vents_clear"] = false;
+  ASSERT_EQ(office_.post(lead_, "/api/checks", seen).status, 201);
+  const auto missing = [&] { return office_.get(lead_, "/api/fleet/1").body["missing"]; };
+  ASSERT_EQ(missing().size(), 2U) << missing().dump();
+  EXPECT_EQ(missing().at(0),
+            "A whole tip: its tip was seen damaged on 2026-01-05. Replace it and note that, or look at it again at a "
+            "check.");
+  EXPECT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 422);
+  office_.now += std::chrono::minutes(10);
+  seen["taken_at"] = base::instant_text(office_.now);
+  seen["tip_whole"] = true;
+  seen["vents_clear"] = true;
+  ASSERT_EQ(office_.post(lead_, "/api/checks", seen).status, 201);
+  EXPECT_EQ(office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status, 200);
+}
+
 TEST_F(FleetTest, WhatFillsInAnEmptyFieldIsACorrection) {
   const std::int64_t light = add_light();
   give_papers(light);
@@ -464,6 +485,39 @@ TEST_F(FleetTest, AWeakLightIsNotAccepted) {
   const Told told = office_.post(lead_, at(light, "accept"), nlohmann::json::object());
   EXPECT_EQ(told.status, 422);
   EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("410"));
+}
+
+TEST_F(FleetTest, AWeakLightThatWasMendedIsAcceptedByWhatItGivesSince) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 410);
+  const auto accept = [&] { return office_.post(lead_, at(light, "accept"), nlohmann::json::object()).status; };
+  ASSERT_EQ(accept(), 422);
+  ASSERT_EQ(office_.post(lead_, at(light, "refuse"), {{"because", "too weak"}}).status, 200);
+  office_.now += std::chrono::minutes(10);
+  const nlohmann::json repair{
+      {"light", light}, {"at", base::instant_text(office_.now)}, {"told_by", 1}, {"what", "repaired"}};
+  ASSERT_EQ(office_.post(lead_, "/api/records/servicing", repair).status, 201);
+  EXPECT_EQ(accept(), 422) << "nobody has read it since";
+  EXPECT_EQ(check(light, 1150).body["verdict"], "first") << "what it gave before is no baseline";
+  ASSERT_EQ(accept(), 200) << office_.get(lead_, "/api/fleet/1").body["missing"].dump();
+  EXPECT_EQ(check(light, 900).body["verdict"], "again") << "78 % of what it was accepted with";
+  // A repair of a light in use begins no baseline: what it gained is seen against the one it has.
+  office_.now += std::chrono::minutes(10);
+  nlohmann::json again = repair;
+  again["at"] = base::instant_text(office_.now);
+  ASSERT_EQ(office_.post(lead_, "/api/records/servicing", again).status, 201);
+  EXPECT_EQ(check(light, 1140).body["verdict"], "good");
+}
+
+TEST_F(FleetTest, ALightThatHasWeakenedSinceItsFirstReadingIsNotAccepted) {
+  const std::int64_t light = add_light();
+  give_papers(light);
+  check(light, 1150);
+  check(light, 410);
+  const Told told = office_.post(lead_, at(light, "accept"), nlohmann::json::object());
+  EXPECT_EQ(told.status, 422);
+  EXPECT_THAT(told.body.value("sentence", ""), HasSubstr("the newest showed 410 mW/cm2"));
 }
 
 TEST_F(FleetTest, ALightWhoseFirstReadingsBelieItsClaimIsNotAccepted) {

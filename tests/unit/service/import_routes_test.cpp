@@ -283,6 +283,43 @@ TEST_F(ImportRoutes, RestorationsKeepWhatIsPrivateToThemselves) {
   EXPECT_EQ(known["constants"]["tooth_numbers"], "iso") << "36 is one in ISO 3950 only";
 }
 
+TEST_F(ImportRoutes, WhatComesInLateReachesTheLookBacksOfItsLight) {
+  std::string key = "0123456789abcde0";
+  const auto bring_in = [&](const std::string& kind, const std::string& list) {
+    const json preview = upload(lead_, kind, list).body;
+    EXPECT_EQ(preview["rejected_rows"], 0) << rejected(preview);
+    ++key.back();
+    const Told kept = keep(preview, key);
+    EXPECT_EQ(kept.status, 201) << kept.text;
+  };
+  const std::string columns = "Chart no,Date,Tooth,Surfaces,Dentist,Light,Material\n";
+  const auto made = [](const std::string& chart, const std::string& day) {
+    return chart + "," + day + " 10:00,36,DO,Marta Vint,K-1,universal paste A2\n";
+  };
+  const auto page = [&] { return office_.get(lead_, "/api/look-backs/1").body; };
+  const auto decide_and_close = [&](int restoration) {
+    const json decision{{"restoration", restoration}, {"what", "watch"}, {"reason", "shallow"}};
+    const json signed_list{{"decisions", json::array({decision})}, {"password", Office::kPassword}};
+    EXPECT_EQ(office_.post(lead_, "/api/look-backs/1/decisions", signed_list).status, 201);
+    EXPECT_EQ(office_.post(lead_, "/api/look-backs/1/close", json::object()).status, 200);
+  };
+  bring_in("reading", "Date,Light,Reading\n2025-03-01,Lamp A,1000\n2025-03-10,Lamp A,950\n");
+  bring_in("restoration", columns + made("P-1", "2025-03-05") + made("P-2", "2025-03-12"));
+  ASSERT_EQ(office_.post(lead_, "/api/look-backs", {{"light", light_}, {"note", "it was dropped"}}).status, 201);
+  ASSERT_EQ(page()["restorations"].size(), 1U) << "P-1 was made before the last good check";
+  decide_and_close(2);
+
+  bring_in("restoration", columns + made("P-3", "2025-03-13"));
+  EXPECT_TRUE(page()["closed_at"].is_null()) << "P-3 is not decided";
+  EXPECT_EQ(page()["restorations"].size(), 2U);
+  decide_and_close(3);
+
+  // By this one the light had lost a quarter by March: neither of its checks was good.
+  bring_in("reading", "Date,Light,Reading\n2025-02-01,Lamp A,1300\n");
+  EXPECT_TRUE(page()["closed_at"].is_null()) << "P-1 is in doubt now";
+  EXPECT_EQ(page()["restorations"].size(), 3U);
+}
+
 TEST_F(ImportRoutes, LotsComeInWithTheirMaterials) {
   const std::int64_t paste = add("material", {{"name", "Universal paste"}, {"shade", "A2"}, {"ifu_seconds", 20}});
   add("lot", {{"material", paste}, {"number", "L-1"}, {"expires_at", "2027-03-31T11:00:00Z"}});

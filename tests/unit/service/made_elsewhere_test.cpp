@@ -1,6 +1,7 @@
 // A light that moved from one site to another, or was lent there: what was made with it stays where it was made, and
 // its look-back is worked through at both. No outside source: our own contract.
 #include <chrono>
+#include <filesystem>
 #include <set>
 #include <string>
 #include <utility>
@@ -9,7 +10,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "throughcure/exchange/case_document.hpp"
 #include "throughcure/fleet/equipment.hpp"
+#include "throughcure/practice/material.hpp"
 #include "throughcure/practice/place.hpp"
 #include "throughcure/practice/restoration.hpp"
 #include "unit/service/office.hpp"
@@ -23,6 +26,7 @@ using testing::HasSubstr;
 using testing::Not;
 
 constexpr std::chrono::hours kDay{24};
+const std::filesystem::path kDemo = std::filesystem::path(THROUGHCURE_SOURCE_DIR) / "demo";
 const std::string kLookBack = "/api/look-backs/1";
 
 /// Light 1 stands in the near room at first; light 2 stays there. Jon works at the near site, Otto at the far one.
@@ -33,6 +37,7 @@ class MadeElsewhereTest : public testing::Test {
       far_site_ = w.add(practice::Site{"Mill lane", "Europe/Lisbon"});
       near_ = w.add(practice::Room{{1}, "Near room", {}, {}});
       far_ = w.add(practice::Room{far_site_, "Far room", {}, {}});
+      paste_ = w.add(practice::MaterialEntry{"Paste", "A3"});
       for (const char* name : {"Roaming lamp", "Near lamp"}) {
         const auto light = w.add(fleet::LightEntry{.room = near_,
                                                    .name = name,
@@ -94,6 +99,40 @@ class MadeElsewhereTest : public testing::Test {
                                   .note = {}});
     });
   }
+  /// Without a plan.
+  Told record(const Browser& who, const std::string& chart, int on) {
+    return office_.post(who, "/api/unplanned-restorations",
+                        {{"chart", chart},
+                         {"tooth", "36"},
+                         {"placed_at", base::instant_text(day(on))},
+                         {"light", 1},
+                         {"tip", 1},
+                         {"material", paste_.number}});
+  }
+  /// With the demo's case, whose files are the practice's.
+  Told record_planned(const Browser& who, int on) {
+    return office_.post(who, "/api/plan/record",
+                        {{"document", json::parse(exchange::case_document_json(kDemo / "class2-good.toml"))},
+                         {"chart", "planned"},
+                         {"surfaces", "DO"},
+                         {"placed_at", base::instant_text(day(on))},
+                         {"light", 1},
+                         {"tip", 1}});
+  }
+  void lend(const char* what, int on) {
+    const json event{
+        {"light", 1}, {"at", base::instant_text(day(on))}, {"told_by", 1}, {"what", what}, {"room", far_.number}};
+    EXPECT_EQ(office_.post(lead_, "/api/records/servicing", event).status, 201);
+  }
+  /// The lights of the sheet: in which room, and whether they left.
+  json offered(const Browser& who, const std::string& query = "") {
+    json found = json::object();
+    const json answer = office_.get(who, "/api/restoration-sheet" + query).body;
+    for (const json& row : answer["lights"]) {
+      found[row["name"].get<std::string>()] = {row["room_name"], !row["left_at"].is_null()};
+    }
+    return found;
+  }
   static std::string at(std::int64_t restoration) { return "/api/records/restoration/" + std::to_string(restoration); }
   Told correct(const Browser& who, std::int64_t restoration, const json& otherwise) {
     const json kept = office_.get(lead_, at(restoration)).body;
@@ -141,6 +180,7 @@ class MadeElsewhereTest : public testing::Test {
   base::SiteId far_site_;
   base::RoomId near_;
   base::RoomId far_;
+  base::MaterialId paste_;
 };
 
 using Charts = std::set<std::string>;
@@ -246,6 +286,72 @@ TEST_F(MadeElsewhereTest, AListFromBeforeIsImportedWhereItBelongs) {
   ASSERT_EQ(office_.post(lead_, keep, json::object(), {{"idempotency-key", "0123456789abcdef"}}).status, 201);
   EXPECT_EQ(room(1), near_.number);
   EXPECT_EQ(room(2), far_.number);
+}
+
+TEST_F(MadeElsewhereTest, AListNamesALightThatMovedOnWhereItWasThen) {
+  move(-10);
+  const std::string list =
+      "Chart,Date,Tooth,By,Light,Material\n"
+      "C-1,2025-12-16 10:00,36,Marta Vint,Roaming lamp,paste\n"
+      "C-2,2025-12-31 10:00,36,Marta Vint,Roaming lamp,paste\n";
+  const json of_jon =
+      office_.ask(jon_, Method::post, "/api/imports?kind=restoration", list, {{"x-file-name", "a.csv"}}).body;
+  EXPECT_EQ(of_jon["accepted"], 1) << of_jon.dump();
+  EXPECT_THAT(of_jon["rejected"].dump(), HasSubstr("at another site then"));
+}
+
+TEST_F(MadeElsewhereTest, ALightThatIsLentIsRecordedWhereItWasThen) {
+  lend("lent", -2);
+  EXPECT_EQ(record(otto_, "now", 0).status, 201) << "it stands in his room";
+  EXPECT_EQ(record(jon_, "before", -3).status, 201) << "it stood in his";
+  const Told elsewhere = record(jon_, "now too", 0);
+  EXPECT_EQ(elsewhere.status, 422);
+  EXPECT_EQ(elsewhere.body["problems"].at(0)["field"], "light");
+  EXPECT_THAT(elsewhere.text, HasSubstr("at another site then"));
+  EXPECT_THAT(elsewhere.text, Not(HasSubstr("when it was placed"))) << "nobody is asked for another time";
+  EXPECT_EQ(listed(jon_), Charts{"before"});
+  EXPECT_EQ(listed(otto_), Charts{"now"});
+  EXPECT_EQ(offered(jon_)["Roaming lamp"], (json{"Near room", true}));
+  EXPECT_EQ(offered(otto_)["Roaming lamp"], (json{"Far room", false}));
+  EXPECT_FALSE(offered(otto_).contains("Near lamp"));
+}
+
+TEST_F(MadeElsewhereTest, ALightThatMovedIsWrittenUpLateWhereItWas) {
+  move(-1);
+  EXPECT_EQ(record(jon_, "on the day before", -2).status, 201);
+  EXPECT_EQ(record(jon_, "today", 0).status, 422);
+  EXPECT_EQ(record(otto_, "here", 0).status, 201);
+  EXPECT_EQ(record(otto_, "before it came", -2).status, 422);
+  EXPECT_EQ(offered(jon_)["Roaming lamp"], (json{"Near room", true}));
+  EXPECT_EQ(offered(otto_)["Roaming lamp"], (json{"Far room", false}));
+}
+
+TEST_F(MadeElsewhereTest, ALightThatLeftLongAgoIsNamedOnlyByWhatWasMadeWithIt) {
+  ASSERT_EQ(place(lead_, "old", -25).status, 201);
+  move(-20);
+  office_.now += kDay * 40;
+  lead_ = Office::signed_in(office_.post(
+      {}, "/api/door/sign-in", {{"sign_in_name", "marta"}, {"password", Office::kPassword}, {"shared", false}}));
+  const Browser kim = office_.join(lead_, "kim", "clinician");
+  EXPECT_FALSE(offered(kim).contains("Roaming lamp"));
+  EXPECT_EQ(offered(kim, "?made=1")["Roaming lamp"], (json{"Near room", true}));
+  const Browser noa = office_.join(lead_, "noa", "clinician", far_site_.number);
+  EXPECT_EQ(office_.get(noa, "/api/restoration-sheet?made=1").status, 404);
+  const Browser vera = office_.join(lead_, "vera", "viewer");
+  EXPECT_EQ(office_.get(vera, "/api/restoration-sheet?made=1").status, 403);
+}
+
+TEST_F(MadeElsewhereTest, WhatWasPlannedIsRecordedBySitesTheSameWay) {
+  for (const char* part : {"lights", "materials"}) {
+    std::filesystem::copy(kDemo / part, office_.folder() / part, std::filesystem::copy_options::recursive);
+  }
+  lend("lent", -2);
+  EXPECT_EQ(record_planned(otto_, 0).status, 201);
+  EXPECT_EQ(record_planned(jon_, -3).status, 201);
+  EXPECT_EQ(record_planned(jon_, 0).status, 422);
+  EXPECT_EQ(record_planned(otto_, -3).status, 422);
+  EXPECT_EQ(room(1), far_.number);
+  EXPECT_EQ(room(2), near_.number);
 }
 
 TEST_F(MadeElsewhereTest, ALookBackIsThereForBothSitesEachWithItsOwn) {

@@ -1,8 +1,10 @@
 // A practice served in this process: its records in a file of their own, people signed in as a browser would be.
 #pragma once
 
+#include <algorithm>
 #include <filesystem>
 #include <future>
+#include <iterator>
 #include <map>
 #include <memory>
 #include <optional>
@@ -15,7 +17,10 @@
 #include "service/scratch_folder.hpp"
 #include "throughcure/exchange/knowledge.hpp"
 #include "throughcure/service/guard.hpp"
+#include "throughcure/service/job_routes.hpp"
 #include "throughcure/service/jobs.hpp"
+#include "throughcure/service/light_routes.hpp"
+#include "throughcure/service/plan_routes.hpp"
 #include "throughcure/service/practice_desk.hpp"
 #include "throughcure/service/site.hpp"
 #include "unit/service/schema_fault.hpp"
@@ -65,7 +70,7 @@ class Office {
     settings.engine = engine;
     settings.log = [this](std::string_view what) { logged += what; };
     desk_->complete(settings);
-    site_ = std::make_unique<service::Site>(settings, desk_->sessions(), desk_->routes(settings, room_, jobs_));
+    site_ = std::make_unique<service::Site>(settings, desk_->sessions(), served(settings));
     std::promise<std::string> description;
     site_->answer({.target = "/api/openapi.json", .headers = {{"host", "127.0.0.1:8420"}}, .body = {}},
                   [&](const service::Response& response) { description.set_value(response.body); });
@@ -150,6 +155,16 @@ class Office {
   std::string engine = "1.2.3 (an engine)";  ///< of the next open()
 
  private:
+  /// All that the program serves.
+  std::vector<service::Route> served(const service::SiteSettings& settings) {
+    std::vector<service::Route> routes = desk_->routes(settings, room_, jobs_);
+    const auto add = [&](std::vector<service::Route> more) { std::ranges::move(more, std::back_inserter(routes)); };
+    add(service::light_routes(folder_.path(), jobs_));
+    add(service::job_routes(jobs_));
+    add(service::plan_routes(room_, jobs_, desk_->policy_in_force(*room_)));
+    return routes;
+  }
+
   /// Every answer is held against the API's own description.
   void expect_as_described(service::Method method, const std::string& target, const Told& told) {
     const auto parsed = service::parse_target(target);

@@ -211,6 +211,7 @@ class OtherSiteTest : public testing::Test {
         {"decisions", {{{"restoration", of("restoration")}, {"what", "none"}, {"reason", "it held for years"}}}}};
     const json planned{
         {"document", json::object()}, {"chart", "1"}, {"surfaces", "DO"}, {"light", of("light")}, {"tip", of("tip")}};
+    const json unplanned{{"chart", "1"}, {"tooth", "36"}, {"light", of("light")}, {"tip", of("tip")}, {"material", 1}};
     const std::string print = std::string("&month=") + kMonth;
     const std::string paper = "/api/attachments?belongs_to=light&about=approval&record={light}";
     const std::string import = "/api/imports/" + import_;
@@ -238,6 +239,7 @@ class OtherSiteTest : public testing::Test {
          {Gets::kRefused, "/api/look-backs/{lookback}/merge", json{{"into", of("lookback")}}}},
         {"GET /api/restoration-sheet", {Gets::kWithout, "/api/restoration-sheet"}},
         {"POST /api/plan/record", {Gets::kRefused, "/api/plan/record", planned}},
+        {"POST /api/unplanned-restorations", {Gets::kRefused, "/api/unplanned-restorations", unplanned}},
         {"POST /api/restoration-search", {Gets::kWithout, "/api/restoration-search", json{{"chart", "4711"}}}},
         {"GET /api/room-log.pdf", {Gets::kRefused, "/api/room-log.pdf?room={room}" + print}},
         {"GET /api/report.pdf", {Gets::kRefused, "/api/report.pdf?light={light}" + print}},
@@ -265,6 +267,20 @@ class OtherSiteTest : public testing::Test {
         {"POST /api/session/switch", {}},
         {"POST /api/session/password", {}},
         {"POST /api/session/pin", {}},
+        // Files of the data folder belong to no site; a job is its owner's alone.
+        {"GET /api/lights", {}},
+        {"GET /api/lights/{id}", {}},
+        {"GET /api/jobs/{name}", {}},
+        {"DELETE /api/jobs/{name}", {}},
+        {"GET /api/restorations", {}},
+        {"GET /api/restorations/{id}", {}},
+        {"GET /api/choices", {}},
+        {"POST /api/plan/verdict", {}},
+        {"POST /api/plan/why", {}},
+        {"POST /api/plan/meshes", {}},
+        {"GET /api/plan/open", {}},
+        {"DELETE /api/plan/open", {}},
+        {"POST /api/plan/file", {}},
     };
   }
 

@@ -213,21 +213,30 @@ TEST_F(PrintTest, TheReportSaysWhatThePagesSay) {
   EXPECT_THAT(facts_of(told.text), HasSubstr("Pages:           6"));
 }
 
-TEST_F(PrintTest, EveryPageCarriesTheNewestRootOfTheLog) {
+TEST_F(PrintTest, EveryPageCarriesTheNewestRootOfTheLogAndTheKeyThatSignsIt) {
   const Told audit = office_.get(lead_, "/api/audit?count=1");
-  const auto root = audit.body["root"].get<std::string>();
-  std::string grouped;
-  for (std::size_t i = 0; i < root.size(); ++i) {
-    if (i % 8 == 0 && i > 0) grouped += ' ';
-    grouped += root[i];
-  }
+  const auto grouped = [&](const char* name) {
+    const auto digits = audit.body[name].get<std::string>();
+    EXPECT_EQ(digits.size(), 64U) << name;
+    std::string words;
+    for (std::size_t i = 0; i < digits.size(); ++i) {
+      if (i % 8 == 0 && i > 0) words += ' ';
+      words += digits[i];
+    }
+    return words;
+  };
   const std::string size = std::to_string(audit.body["size"].get<int>());
-  const std::string root_words = "over " + size + " changes: " + grouped;
+  const std::string root_words = "over " + size + " changes: " + grouped("root");
+  const std::string key_words = "The practice's public key, for --key: " + grouped("key");
+  EXPECT_THAT(office_.get(lead_, "/api/audit/export").text,
+              HasSubstr("\"key\":\"" + audit.body["key"].get<std::string>() + "\""))
+      << "the key of the paper is the one that signs";
   const std::string how_to_check = "throughcure audit verify FILE --root \"HEX\" --size " + size;
   for (const char* print : {"/api/report.pdf?month=2026-01", "/api/room-log.pdf?room=1&month=2026-01"}) {
     for (const std::string& page : words_of_pages(office_.get(lead_, print).text)) {
       EXPECT_THAT(page, HasSubstr(root_words));
       EXPECT_THAT(page, HasSubstr(how_to_check));
+      EXPECT_THAT(page, HasSubstr(key_words));
     }
   }
 }

@@ -83,6 +83,7 @@ TEST_F(RadiometerLinksTest, AreToldWithTheirInterval) {
   EXPECT_EQ(link["from_name"], "Radiometer A");
   EXPECT_EQ(link["to"], second_.number);
   EXPECT_EQ(link["to_name"], "Radiometer B");
+  EXPECT_EQ(link["tip"], tip_.number);
   EXPECT_EQ(link["tip_name"], "straight");
   EXPECT_EQ(link["mode"], "standard");
   EXPECT_EQ(link["pairs"], 3);

@@ -158,6 +158,19 @@ TEST_F(RestorationTest, IsKeptWithItsCaseItsFilesAndItsVerdictOnce) {
   });
 }
 
+TEST_F(RestorationTest, ItsOperatorIsWhoeverIsNamedAndMayPlace) {
+  office_.join(lead_, "jon", "clinician");
+  office_.join(lead_, "ana", "assistant");
+  json all = sent();
+  all["placed_by"] = 3;
+  const Told refused = office_.post(lead_, "/api/plan/record", all);
+  EXPECT_EQ(refused.status, 422);
+  EXPECT_EQ(refused.body["problems"].at(0)["field"], "placed_by");
+  all["placed_by"] = 2;
+  ASSERT_EQ(office_.post(lead_, "/api/plan/record", all).status, 201);
+  EXPECT_EQ(office_.get(lead_, "/api/records/restoration/1").body["record"]["placed_by"], 2);
+}
+
 TEST_F(RestorationTest, ItsVerdictIsWordedByTheChanceThatThePracticeHasChosen) {
   const Told before = office_.post(lead_, "/api/plan/record", sent("upright"));
   ASSERT_EQ(before.status, 201) << before.body.dump();

@@ -13,6 +13,7 @@
 #include "throughcure/exchange/audit_check.hpp"
 #include "throughcure/fleet/equipment.hpp"
 #include "throughcure/practice/place.hpp"
+#include "throughcure/practice/restoration.hpp"
 #include "throughcure/store/all_kinds.hpp"
 #include "unit/service/office.hpp"
 
@@ -84,6 +85,32 @@ TEST_F(SealedTest, WhatIsWrittenInOnesOwnWordsIsPrivateInEveryKind) {
     }
   });
   EXPECT_GE(found, 7);
+}
+
+TEST_F(SealedTest, WhatWasPlacedIsToldByTheLogAsLittleAsForWhom) {
+  write([](store::Writer& w) {
+    const base::LightId light = w.add(refused(w.add(practice::Room{{1}, "Room 1", {}, {}}), ""));
+    const base::TipId tip = w.add(fleet::TipEntry{light, "straight", 8});
+    w.add(practice::Restoration{.chart = "7781-chart",
+                                .tooth = "36",
+                                .surfaces = "DO of Mrs Vint",
+                                .placed_at = {},
+                                .placed_by = {1},
+                                .light = light,
+                                .tip = tip,
+                                .material = "paste of Mrs Vint",
+                                .lot = "lot of Mrs Vint",
+                                .barrier_pass = {},
+                                .resolved_case = {},
+                                .probability = {},
+                                .seed = {},
+                                .engine = {},
+                                .note = "Mrs Vint was late"});
+  });
+  const std::string log = office_.get(lead_, "/api/audit/export").text;
+  EXPECT_THAT(log, HasSubstr("restoration"));
+  EXPECT_THAT(log, Not(HasSubstr("7781-chart")));
+  EXPECT_THAT(log, Not(HasSubstr("Mrs Vint")));
 }
 
 TEST_F(SealedTest, WhyALightWasRefusedIsToldToThePracticeAndNotByTheLog) {

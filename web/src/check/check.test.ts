@@ -173,11 +173,27 @@ describe("what the page says before the program has judged it", () => {
     expect(dirty.sentence).toBe("Light 3 shows 900\u00a0mW/cm². It does not count: the tip was not clean.");
     expect([dirty.share, dirty.steps.length, dirty.ask]).toEqual([null, 1, null]);
     expect(guess(sheet, light, body({ ...looked, battery: 0.2 }, 900)).sentence).toMatch(/battery was low/);
+    const behind = guess(sheet, light, body({ ...looked, barrierLook: "seam" }, 800));
+    expect(behind.sentence).toMatch(/does not count: the barrier had a seam or a wrinkle over the tip/);
+    expect(behind.share).toBeNull();
     const meant = guess(sheet, light, body({ ...looked, purpose: "low_battery", battery: 0.2 }, 450));
     expect(meant.sentence).toMatch(/does not count: it was taken with a low battery/);
     expect([meant.steps, meant.ask]).toEqual([[], null]);
     const before = body({ ...looked, purpose: "before_cleaning", tipLook: "not clean" }, 450);
     expect(guess(sheet, light, before).ask).toBeNull();
+  });
+  it("begins with what was seen, which no number makes good", () => {
+    const chipped: Draft = { ...looked, tipLook: "damaged", damagedButClean: true };
+    const said = guess(sheet, light, body(chipped, 980));
+    expect(said.sentence).toBe(
+      "The tip is damaged: do not cure with it. Light 3 shows 980\u00a0mW/cm², 98\u00a0% of its baseline.",
+    );
+    expect(said.steps).toEqual(["Replace the tip, and note that on the light's page."]);
+    const low = guess(sheet, light, body({ ...chipped, vents_clear: false }, 450));
+    expect(low.sentence).toMatch(
+      /^The tip is damaged: .* The vents are blocked: clear them before it is used\. Light 3/,
+    );
+    expect(low.steps).toHaveLength(3);
   });
   it("says what is above the caution", () => {
     expect(guess(sheet, light, body(looked, 2100)).sentence).toMatch(/above the caution of 2,000/);

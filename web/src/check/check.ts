@@ -236,16 +236,36 @@ function bare(sheet: Sheet, body: CheckBody): number | null {
 /** Below it a battery is low [0..1]: such a reading does not count. As the program has it. */
 const low_battery = 0.3;
 
+/** What it takes is not known. */
+const seam = (body: CheckBody): boolean => body.barrier_on && body.barrier_smooth === false;
+
 /** Why a reading says nothing of the light, whatever it shows; "" where it counts. */
 function uncounted(body: CheckBody): string {
   if (body.purpose === "before_cleaning") return "it was taken before cleaning";
   if (!body.tip_clean) return "the tip was not clean";
+  if (seam(body)) return "the barrier had a seam or a wrinkle over the tip";
   if (body.purpose === "low_battery") return "it was taken with a low battery";
   return body.battery !== null && body.battery < low_battery ? "the battery was low" : "";
 }
 
-/** Only what needs no chart: the share of the baseline and the practice's limits. The program judges it later. */
+/** What was seen that no number makes good, as the program says it; "" where nothing was. */
+function seenFirst(body: CheckBody): string {
+  const tip = body.tip_whole === false ? "The tip is damaged: do not cure with it. " : "";
+  const vents = body.vents_clear === false ? "The vents are blocked: clear them before it is used. " : "";
+  return tip + vents;
+}
+
+/** Only what needs no chart: the looks, the share of the baseline and the practice's limits. The program judges it later. */
 export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
+  const said = byItsNumber(sheet, light, body);
+  const steps = [
+    ...(body.tip_whole === false ? ["Replace the tip, and note that on the light's page."] : []),
+    ...(body.vents_clear === false ? ["Clear the vents, and never spray into them: wipe instead."] : []),
+  ];
+  return { ...said, sentence: seenFirst(body) + said.sentence, steps: [...steps, ...said.steps] };
+}
+
+function byItsNumber(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
   const { lower_mw_cm2, upper_mw_cm2, alert_share, action_share } = sheet.limits;
   const baseline = baselineOf(light, body);
   const value = bare(sheet, body);
@@ -287,7 +307,7 @@ export function guess(sheet: Sheet, light: SheetLight, body: CheckBody): Guess {
     return {
       ...common,
       sentence: `${light.name} shows ${shown}. It does not count: ${why}.`,
-      steps: meant ? [] : ["Take it again with a clean tip and a full battery."],
+      steps: meant ? [] : ["Take it again with a clean tip, a full battery, and no barrier or a smooth one."],
       share: null,
     };
   }

@@ -10,6 +10,7 @@ import {
   linkWords,
   paperFacts,
   pointWords,
+  raisedBy,
   readingsOf,
   type Series,
   standing,
@@ -91,6 +92,29 @@ describe("words", () => {
       alarms: [alarm, { ...alarm, reading: 2, stands: false }],
     };
     expect(standing({ series: [series, { ...series, current: false }] })).toEqual([alarm]);
+  });
+  it("say which charts raised an alarm, each once", () => {
+    const alarm = (rule: string, sentence = "It drifts down.", stands = true) => ({
+      at: "",
+      reading: 1,
+      rule,
+      sentence,
+      began_at: "2026-08-01T12:00:00Z",
+      stands,
+    });
+    const of = (...alarms: ReturnType<typeof alarm>[]) => ({
+      series: [{ ...({} as Series), current: true, alarms }],
+    });
+    const low = alarm("cusum_low");
+    expect(raisedBy(of(low), low)).toBe("CUSUM");
+    expect(raisedBy(of(low, alarm("ewma")), low)).toBe("EWMA and CUSUM");
+    expect(
+      raisedBy(of(low, alarm("ewma"), alarm("two_beyond_two_sigma"), alarm("ten_on_one_side")), low),
+    ).toBe("runs of values, EWMA and CUSUM");
+    expect(
+      raisedBy(of(low, alarm("ewma", "It rises."), alarm("beyond_limits", low.sentence, false)), low),
+    ).toBe("CUSUM");
+    expect(raisedBy(of(alarm("some_rule")), alarm("some_rule"))).toBe("some rule");
   });
   it("say what a light's papers say", () => {
     const until = new Date(2026, 7, 31, 12).toISOString();
@@ -189,6 +213,7 @@ describe("words", () => {
       from_name: "Radiometer A",
       to: 2,
       to_name: "Radiometer B",
+      tip: 12,
       tip_name: "8 mm tip",
       mode: "standard",
       ratio: 0.939432,
@@ -199,7 +224,7 @@ describe("words", () => {
     expect(linkWords(link)).toBe(
       "Radiometer B shows 0.94 of what Radiometer A shows, 0.89 to 0.99, from 3 pairs.",
     );
-    const wide = { ...link, tip_name: "wide tip", ratio: 1.2, low: 1.104, high: 1.304, pairs: 1 };
+    const wide = { ...link, tip: 13, tip_name: "wide tip", ratio: 1.2, low: 1.104, high: 1.304, pairs: 1 };
     expect(linkWords(wide, [link, wide])).toBe(
       "Radiometer B shows 1.20 times what Radiometer A shows, 1.10 to 1.30, from 1 pair, with the wide tip, standard.",
     );

@@ -116,6 +116,31 @@ export function alarmWords({ sentence, began_at }: Alarm): string {
   return !/ since /.test(sentence) ? `${sentence} It began about ${date(began_at)}.` : sentence;
 }
 
+/** The charts by the rules that they raise an alarm by; what is none of them is told as the server has it. */
+const charts: Readonly<Record<string, string>> = {
+  beyond_limits: "single values",
+  two_beyond_two_sigma: "runs of values",
+  four_beyond_one_sigma: "runs of values",
+  ten_on_one_side: "runs of values",
+  moving_range: "moving range",
+  ewma: "EWMA",
+  cusum_high: "CUSUM",
+  cusum_low: "CUSUM",
+};
+
+/** "EWMA and CUSUM": the charts that say the same as this alarm, and stand. */
+export function raisedBy(light: Pick<FleetLight, "series">, alarm: Alarm): string {
+  const same = light.series
+    .filter((one) => one.current)
+    .flatMap((one) => one.alarms.filter((other) => other.stands && other.sentence === alarm.sentence));
+  const rules = new Set([alarm, ...same].map((one) => one.rule));
+  const said = Object.entries(charts).flatMap(([rule, words]) => (rules.has(rule) ? [words] : []));
+  const others = [...rules].filter((rule) => !(rule in charts)).map((rule) => rule.replaceAll("_", " "));
+  const all = [...new Set([...said, ...others])];
+  const last = all.pop() ?? "";
+  return all.length === 0 ? last : `${all.join(", ")} and ${last}`;
+}
+
 /** The alarms that still hold, of the series that is read now, the newest first; what two rules say alike is said once. */
 export function standing(light: Pick<FleetLight, "series">): Alarm[] {
   return light.series

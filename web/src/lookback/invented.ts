@@ -50,6 +50,7 @@ export const page: LookBack = {
   limit_mw_cm2: 656.4,
   limit_why: "80 % of its baseline",
   shown_by: "Radiometer A",
+  log: { size: 312, root: "0123abcd".repeat(8), key: "4567ef89".repeat(8) },
   output: {
     course: Array.from({ length: 20 }, (_, i) => ({
       at: `2026-11-${String(i + 1).padStart(2, "0")}T08:00:00.000000Z`,

@@ -4,6 +4,7 @@ import {
   chanceWords,
   doubtOf,
   listSentence,
+  logWords,
   paperWords,
   rowWords,
   siftings,
@@ -91,5 +92,13 @@ describe("what stands on paper", () => {
     expect(paperWords(100, counts, "undecided")).toBe(
       "The first 100 of 250 restorations without a decision: to have all of them on paper, use Print on the page itself. The look-back has 1,204 restorations in all.",
     );
+  });
+  it("ends with what the audit log can be checked by", () => {
+    const in_groups = (digits: string): string => Array(8).fill(digits).join(" ");
+    expect(logWords(page.log)).toEqual([
+      `Audit log, newest root, over 312 changes: ${in_groups("0123abcd")}`,
+      'Altered since? throughcure audit verify FILE --root "HEX" --size 312 tells: FILE is the exported log, HEX the root above.',
+      `The practice's public key, for --key: ${in_groups("4567ef89")}`,
+    ]);
   });
 });

@@ -1,6 +1,7 @@
 // A look-back as people read it: restorations that depended on a light since its last good check.
 
 import type { Doc } from "../api/documents";
+import { rootWords } from "../audit/audit";
 import { date } from "../lib/dates";
 import { percent, text } from "../lib/numbers";
 
@@ -112,4 +113,13 @@ export function paperWords(shown: number, counts: LookBack["counts"], sifted: Si
   const inAll = sifted === "all" ? "" : ` The look-back has ${many(counts.all)} in all.`;
   if (shown >= listed) return inAll === "" ? "" : `${many(listed)}${of}.${inAll}`;
   return `The first ${text(shown, 6)} of ${many(listed)}${of}: to have all of them on paper, use Print on the page itself.${inAll}`;
+}
+
+/** What stands on paper of the audit log, as at the foot of every print: a line each. */
+export function logWords(log: LookBack["log"]): string[] {
+  return [
+    `Audit log, newest root, over ${log.size} changes: ${rootWords(log.root)}`,
+    `Altered since? throughcure audit verify FILE --root "HEX" --size ${log.size} tells: FILE is the exported log, HEX the root above.`,
+    `The practice's public key, for --key: ${rootWords(log.key)}`,
+  ];
 }

@@ -4,6 +4,7 @@ import {
   addIncrement,
   kindOf,
   newCase,
+  ownBarrierOf,
   removeIncrement,
   setBarrier,
   setCavitySize,
@@ -12,6 +13,7 @@ import {
   setLight,
   setMatrix,
   setOutput,
+  setOwnBarrier,
   setTooth,
   wordsOf,
 } from "./form";
@@ -201,5 +203,29 @@ describe("wordsOf", () => {
 describe("whole", () => {
   it("says what an exposure left unsaid", () => {
     expect(base.exposure[0]).toMatchObject({ from: "occlusal", tilt_deg: 0 });
+  });
+});
+
+describe("a barrier of the practice's own", () => {
+  const sleeve = { name: "Sleeve", pass: 0.9, pass_sd: 0.02, source: "measured here" };
+  const bare = { light: { file: "lamp.toml", barrier: "none" } } as unknown as CaseDocument;
+  it("comes with its share, how well that is known, and where it is from", () => {
+    const covered = setOwnBarrier(bare, sleeve);
+    expect(covered.light).toEqual({
+      file: "lamp.toml",
+      barrier_pass: { value: 0.9, sd: 0.02, kind: "derived", source: "Sleeve: measured here" },
+    });
+    expect(setOwnBarrier(bare, { ...sleeve, pass_sd: null, source: "" }).light.barrier_pass).toEqual({
+      value: 0.9,
+      kind: "derived",
+      source: "Sleeve",
+    });
+    expect(setBarrier(covered, "none")).toEqual(bare);
+  });
+  it("is found again by its name and share", () => {
+    const film = { ...sleeve, name: "Film" };
+    expect(ownBarrierOf(setOwnBarrier(bare, film), [sleeve, film])).toBe(film);
+    expect(ownBarrierOf(setOwnBarrier(bare, film), [{ ...film, pass: 0.8 }])).toBeUndefined();
+    expect(ownBarrierOf(bare, [sleeve])).toBeUndefined();
   });
 });

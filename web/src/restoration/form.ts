@@ -139,6 +139,39 @@ export function setBarrier(document: CaseDocument, barrier: string): CaseDocumen
   return { ...document, light: { ...light, barrier } };
 }
 
+/** A barrier of the practice's own, with the share that was measured of it. */
+export interface OwnBarrier {
+  readonly name: string;
+  readonly pass: number;
+  readonly pass_sd: number | null;
+  readonly source: string;
+}
+
+/** What a case says of where an own barrier's share comes from: its name tells it apart. */
+const sourceOf = ({ name, source }: OwnBarrier): string => (source === "" ? name : `${name}: ${source}`);
+
+/** One of the practice's own barriers, as it was measured; it takes the place of one of the reference. */
+export function setOwnBarrier(document: CaseDocument, own: OwnBarrier): CaseDocument {
+  const { barrier: _gone, ...light } = document.light;
+  const barrier_pass = {
+    value: own.pass,
+    ...(own.pass_sd ? { sd: own.pass_sd } : {}),
+    kind: "derived",
+    source: sourceOf(own),
+  };
+  return { ...document, light: { ...light, barrier_pass } };
+}
+
+/** The own barrier that a case counts on; undefined where it is another, or was measured anew since. */
+export function ownBarrierOf<Own extends OwnBarrier>(
+  document: CaseDocument,
+  all: readonly Own[],
+): Own | undefined {
+  const pass = document.light.barrier_pass;
+  if (typeof pass !== "object") return undefined;
+  return all.find((one) => one.pass === pass.value && sourceOf(one) === pass.source);
+}
+
 /**
  * Another tooth, by its ISO 3950 number, said in the notation of the case; with a cavity that it can take, where it
  * cannot take the old one.

@@ -45,6 +45,8 @@ export class Plan {
   dark = $state(false);
   /** The practice's own light that was chosen, by its number. */
   light = $state<number>();
+  /** Whether a light of the practice was taken for it by the page itself: that is done once. */
+  lightTaken = false;
   /** Whether a move of the tip counts for all exposures from the same side: a hand has its habit. */
   alike = $state(true);
   /** What is said aloud, once the hand rests. */

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { CaseDocument, Choices } from "./case";
 import {
+  countsOnToday,
   foundSentence,
   inHundred,
   keptCase,
@@ -8,6 +9,8 @@ import {
   type Made,
   madeFields,
   madeSentence,
+  notTodayWords,
+  onlyLight,
   otherLightWords,
   outputOf,
   type RestorationSheet,
@@ -21,6 +24,7 @@ const light = (more: Partial<SheetLight> = {}): SheetLight => ({
   id: 2,
   name: "Lamp 2",
   room_name: "Room 1",
+  left_at: null,
   state: "watch",
   why: "",
   overdue: false,
@@ -65,6 +69,38 @@ describe("today's output in a case", () => {
   });
 });
 
+describe("whether a case counts on what its light gives today", () => {
+  const sheetOf = (...lights: SheetLight[]): RestorationSheet =>
+    ({ at: "2026-11-27", lights, materials: [], barriers: [], people: [] }) as RestorationSheet;
+  it("is told by the case itself, so also after it was read again", () => {
+    expect(countsOnToday(document(), light(), choices)).toBe(false);
+    const taken = withLight(document(), light(), choices, "2026-11-27");
+    expect(countsOnToday(taken, light(), choices)).toBe(true);
+    expect(countsOnToday(taken, light({ today: { p10: 540, p50: 600, p90: 660 } }), choices)).toBe(false);
+    expect(countsOnToday(document(), light({ today: null }), choices)).toBe(true);
+    expect(countsOnToday(document(), light(), undefined)).toBe(true);
+  });
+  it("is said plainly where it does not", () => {
+    const plain = { ...document(), light: { file: "lights/a.toml" } };
+    expect(notTodayWords(plain, [light({ name: "Lamp 3" })])).toBe(
+      "This case counts on what the file states, not on what Lamp 3 gives today.",
+    );
+    expect(notTodayWords(document(), [light(), light({ id: 3 })])).toBe(
+      "This case counts on 70\u00a0% of what the file states, not on what one of your lights gives today.",
+    );
+    expect(notTodayWords(plain, [])).toBe("");
+  });
+  it("is so for a new case with one light of its file that was read", () => {
+    expect(onlyLight(document(), sheetOf(light()))?.id).toBe(2);
+    expect(onlyLight(document(), sheetOf(light(), light({ id: 3 })))).toBeUndefined();
+    expect(
+      onlyLight(document(), sheetOf(light(), light({ id: 3, left_at: "2026-11-20T08:00:00Z" })))?.id,
+    ).toBe(2);
+    expect(onlyLight(document(), sheetOf(light({ today: null })))).toBeUndefined();
+    expect(onlyLight(document(), sheetOf(light({ file: "lights/b.toml" })))).toBeUndefined();
+  });
+});
+
 describe("a restoration that is corrected", () => {
   const tips = [
     { id: 21, name: "straight", diameter_mm: 8 },
@@ -74,6 +110,8 @@ describe("a restoration that is corrected", () => {
     at: "",
     lights: [light({ tips }), light({ id: 3, name: "Lamp 3", file: "lights/b.toml" })],
     materials: [],
+    barriers: [],
+    people: [],
   } as RestorationSheet;
   it("has its light and tip among those that the records give", () => {
     const fields = madeFields(sheet);
@@ -94,6 +132,35 @@ describe("a restoration that is corrected", () => {
       "surfaces",
       "lot",
       "note",
+    ]);
+  });
+  it("has its operator, and without a case its tooth, its material and its barrier too", () => {
+    const full = {
+      ...sheet,
+      barriers: [
+        { id: 1, name: "Sleeve", pass: 0.9, pass_sd: null, source: "" },
+        { id: 2, name: "Film", pass: 0.9, pass_sd: null, source: "" },
+      ],
+      people: [
+        { id: 1, name: "D. Dentist", places: true },
+        { id: 2, name: "F. Formerly", places: false },
+        { id: 3, name: "A. Assistant", places: false },
+      ],
+    };
+    const names = (made: Partial<Made>): string[] =>
+      madeFields(full, { placed_by: 2, barrier_pass: 0.7, resolved_case: null, ...made }).map(
+        (one) => one.name,
+      );
+    const always = ["chart", "placed_at", "placed_by", "light", "tip"];
+    expect(names({})).toEqual([...always, "tooth", "surfaces", "material", "barrier_pass", "lot", "note"]);
+    expect(names({ resolved_case: "{}" })).toEqual([...always, "surfaces", "lot", "note"]);
+    const fields = madeFields(full, { placed_by: 2, barrier_pass: 0.7, resolved_case: null });
+    const labels = (name: string) =>
+      fields.find((one) => one.name === name)?.options?.map((one) => one.label);
+    expect(labels("placed_by")).toEqual(["D. Dentist", "F. Formerly"]);
+    expect(labels("barrier_pass")).toEqual([
+      "Sleeve, Film, lets 90\u00a0% through",
+      "lets 70\u00a0% through",
     ]);
   });
   it("says where its case was planned with another light", () => {
@@ -158,6 +225,8 @@ describe("what is recorded", () => {
       at: "",
       lights: [light(), light({ id: 3, file: null })],
       materials: [],
+      barriers: [],
+      people: [],
     } as RestorationSheet;
     expect(lightsFor(document(), sheet).map((one) => one.id)).toEqual([2]);
     expect(lightsFor(document(), undefined)).toEqual([]);

@@ -1,8 +1,10 @@
 // Recording what was planned and done: the practice's own lights and pastes, and what is sent of a case.
 import type { Doc, One } from "../api/documents";
-import type { FieldSpec } from "../setup/form";
-import type { CaseDocument, Choices, Known } from "./case";
+import { percent } from "../lib/numbers";
+import type { FieldSpec, Option } from "../setup/form";
+import { type CaseDocument, type Choices, type Known, numberOf } from "./case";
 import { setLight } from "./form";
+import { lightOptions, materialWords, operatorOptions, tipOptions } from "./unplanned";
 
 /** GET /api/restoration-sheet. Of a light: what it gives today [mW/cm2], by its checks; null where it was never read. */
 export type RestorationSheet = Doc<"RestorationSheet">;
@@ -46,6 +48,41 @@ export function withLight(
   return { ...changed, light: output_share ? { ...rest, output_share } : rest };
 }
 
+/** Whether the case counts on what its light gives today, as far as that is known. */
+export function countsOnToday(
+  document: CaseDocument,
+  light: SheetLight,
+  choices: Choices | undefined,
+): boolean {
+  const stated = choices?.lights.find((one) => one.file === light.file)?.exitance_mw_cm2;
+  const today = stated === undefined ? undefined : outputOf(light, stated, "");
+  if (!today) return true;
+  const now = document.light.output_share;
+  return typeof now === "object" && now.value === today.value && now.sd === today.sd;
+}
+
+/** "This case counts on what the file states, not on what Lamp 3 gives today."; "" where no light was read. */
+export function notTodayWords(document: CaseDocument, lights: readonly SheetLight[]): string {
+  const first = lights[0];
+  if (!first) return "";
+  const share = numberOf(document.light.output_share);
+  const on =
+    share === undefined || share === 1
+      ? "what the file states"
+      : `${Math.round(100 * share)}\u00a0% of what the file states`;
+  const whose = lights.length === 1 ? first.name : "one of your lights";
+  return `This case counts on ${on}, not on what ${whose} gives today.`;
+}
+
+/** The light that a new case begins with: the only one of its file that is here, if it was ever read. */
+export function onlyLight(
+  document: CaseDocument,
+  sheet: RestorationSheet | undefined,
+): SheetLight | undefined {
+  const here = lightsFor(document, sheet).filter((one) => one.left_at === null);
+  return here.length === 1 && here[0]?.today ? here[0] : undefined;
+}
+
 /** The practice's lights that the case may have been planned with. */
 export function lightsFor(
   document: CaseDocument,
@@ -77,8 +114,26 @@ export function keptCase(made: Made): CaseDocument | undefined {
   return kept.version === 1 ? kept.document : undefined;
 }
 
-/** What of a restoration on record is corrected; the light and its tip among those that the records give this person. */
-export function madeFields(sheet: RestorationSheet | undefined): readonly FieldSpec[] {
+/** A barrier by what it lets through, as a record has it; what stands on record is among them. */
+function barrierOptions(sheet: RestorationSheet, kept: number | null | undefined): readonly Option[] {
+  const passes = new Set(sheet.barriers.map((one) => one.pass));
+  if (typeof kept === "number") passes.add(kept);
+  const names = (pass: number): string[] =>
+    sheet.barriers.filter((one) => one.pass === pass).map((one) => one.name);
+  return [...passes].map((pass) => ({
+    value: pass,
+    label: [...names(pass), `lets ${percent(pass)} through`].join(", "),
+  }));
+}
+
+/**
+ * What of a restoration on record is corrected; light, tip and operator among those that the records give this person.
+ * Tooth, material and barrier of one with a case are the case's.
+ */
+export function madeFields(
+  sheet: RestorationSheet | undefined,
+  made?: Pick<Made, "placed_by" | "barrier_pass" | "resolved_case">,
+): readonly FieldSpec[] {
   const lights = sheet?.lights ?? [];
   const ofLight: readonly FieldSpec[] = [
     {
@@ -87,7 +142,7 @@ export function madeFields(sheet: RestorationSheet | undefined): readonly FieldS
       type: "choice",
       required: true,
       hint: "It decides which look-back names this restoration.",
-      options: lights.map((one) => ({ value: one.id, label: `${one.name}, ${one.room_name}` })),
+      options: sheet ? lightOptions(sheet) : [],
     },
     {
       name: "tip",
@@ -95,16 +150,57 @@ export function madeFields(sheet: RestorationSheet | undefined): readonly FieldS
       type: "choice",
       required: true,
       follows: "light",
-      options: lights.flatMap((one) =>
-        one.tips.map((tip) => ({ value: tip.id, label: tip.name, of: one.id })),
-      ),
+      options: sheet ? tipOptions(sheet) : [],
     },
+  ];
+  const operator: readonly FieldSpec[] =
+    sheet && made
+      ? [
+          {
+            name: "placed_by",
+            label: "Operator",
+            type: "choice",
+            required: true,
+            options: operatorOptions(sheet, made.placed_by),
+          },
+        ]
+      : [];
+  const bare = made !== undefined && typeof made.resolved_case !== "string";
+  const tooth: FieldSpec = {
+    name: "tooth",
+    label: "Tooth",
+    type: "text",
+    keys: "numeric",
+    required: true,
+    hint: "ISO 3950, two digits",
+  };
+  const ofBare: readonly FieldSpec[] = [
+    {
+      name: "material",
+      label: "Material",
+      type: "text",
+      blank: true,
+      offered: [...new Set(sheet?.materials.map(materialWords) ?? [])],
+    },
+    ...(sheet
+      ? [
+          {
+            name: "barrier_pass",
+            label: "Barrier",
+            type: "choice",
+            options: barrierOptions(sheet, made?.barrier_pass),
+          } as const,
+        ]
+      : []),
   ];
   return [
     { name: "chart", label: "Chart number", type: "text", required: true },
     { name: "placed_at", label: "Placed", type: "moment", required: true },
+    ...operator,
     ...(lights.length === 0 ? [] : ofLight),
+    ...(bare ? [tooth] : []),
     { name: "surfaces", label: "Surfaces", type: "text", blank: true },
+    ...(bare ? ofBare : []),
     { name: "lot", label: "Lot", type: "text", blank: true },
     { name: "note", label: "Note", type: "long" },
   ];

@@ -21,6 +21,8 @@ export interface FieldSpec {
   /** `share` is typed in percent; `day` and `moment` are instants of this device's clock. */
   type: "text" | "long" | "number" | "whole" | "share" | "day" | "moment" | "yes" | "choice";
   unit?: string;
+  /** Of a text that is digits: what a phone shows to type it with. */
+  keys?: "numeric";
   /** What makes it good, said before it is typed. */
   hint?: string;
   required?: boolean;
