@@ -392,6 +392,7 @@ void DateOrderFinder::add(std::string_view cell) {
   const bool year =
       hyphens && year_first && ((day_first && day_first != year_first) || (month_first && month_first != year_first));
   day_or_month_first_ += either ? 1U : 0U;
+  year_last_ += !hyphens && day_first && year_first && day_first != year_first ? 1U : 0U;
   year_first_too_ += year ? 1U : 0U;
   if (example_.empty() && (either || year)) example_ = cell;
 }
@@ -411,8 +412,8 @@ std::optional<DateOrder> DateOrderFinder::order() const {
   if (year_first && year_first_too_ > 0) return std::nullopt;
   if (day_first != month_first) return day_first ? DateOrder::kDayMonthYear : DateOrder::kMonthDayYear;
   if (day_or_month_first_ > 0) return std::nullopt;
-  // All dates mean the same in every order (2026-03-04, 4 March 2026): any will do.
-  return year_first ? DateOrder::kYearMonthDay : DateOrder::kDayMonthYear;
+  // All dates mean the same in every order (2026-03-04, 4 March 2026), or with the year last (10/10/03): that will do.
+  return year_first && year_last_ == 0 ? DateOrder::kYearMonthDay : DateOrder::kDayMonthYear;
 }
 
 }  // namespace throughcure::exchange

@@ -65,6 +65,7 @@ class DateOrderFinder {
   std::size_t dates_ = 0;
   std::size_t day_or_month_first_ = 0;  ///< dates that mean different days by these two
   std::size_t year_first_too_ = 0;      ///< dates with hyphens that mean another day with the year first
+  std::size_t year_last_ = 0;           ///< dates without hyphens that do
   std::string example_;
   std::size_t day_first_only_ = 0;
   std::size_t month_first_only_ = 0;

@@ -129,6 +129,7 @@ TEST(WrittenDate, TheOrderIsFoundOutFromTheWholeColumn) {
   EXPECT_EQ(order_of({"03/04/2026", "04/05/2026"}), std::nullopt);
   EXPECT_EQ(order_of({"4/4/2026", "5/5/2026"}), kDmy) << "either: they mean the same days";
   EXPECT_EQ(order_of({"13/04/2026", "04/13/2026"}), std::nullopt) << "mixed";
+  EXPECT_EQ(order_of({"10/10/03"}), kDmy) << "10 October 2003, not 3 October 2010";
   EXPECT_EQ(order_of({"soon", ""}), std::nullopt);
   DateOrderFinder mixed;
   mixed.add("13/04/2026");
