@@ -132,16 +132,16 @@ describe("a light's chart", () => {
     ]);
   });
   it("is said in words, and kept as a table with every row as long as its header", () => {
-    expect(chartSays(light)).toBe(
-      "Output over time, as Radiometer A shows it: 3 readings, 2 of them count, limit 803 mW/cm². Today about 646\u00a0mW/cm², 595 to 697. It falls below the limit about Apr 2027, Feb 2027 to later. 1 alarm of the chart.",
+    expect(chartSays(light, today)).toBe(
+      "Output over time, as Radiometer A shows it: 3 readings, 2 of them count, limit 803 mW/cm². Today about 780\u00a0mW/cm², 720 to 840. It falls below the limit about Apr 2027, Feb 2027 to later. 1 alarm of the chart.",
     );
     const rows = chartRows(light);
     expect(rows.length).toBe(3 + 2 + 1);
     for (const row of rows) expect(row.length).toBe(chartHeader.length);
   });
   it("draws today where its radiometer would show it, beside readings and limit", () => {
-    expect(chart?.now?.y).toBeCloseTo(0.85 * 760);
-    expect(chart?.now?.words).toBe("646\u00a0mW/cm², 595 to 697");
+    expect(chart?.now?.y).toBe(780);
+    expect(chart?.now?.words).toBe("780\u00a0mW/cm², 720 to 840");
   });
   it("has readings of another radiometer where this one would have shown them, and says what was shown", () => {
     const [series] = light.series;

@@ -1,5 +1,6 @@
 // What a light's chart shows, from the server's answer: instants in ms, everything on one scale, that of the radiometer
 // which the limit is told by [mW/cm2].
+import type { One } from "../api/documents";
 import { date } from "../lib/dates";
 import { text, whole, withUnit } from "../lib/numbers";
 import { roundUp } from "../plot/scale";
@@ -52,12 +53,12 @@ function dotSays(one: Point, series: Series, light: FleetLight): string {
     : `${says}; drawn at ${drawn}, ${asShown(light.shown_by)}`;
 }
 
-const shownToday = (light: FleetLight): Spread | undefined => {
+/** What its radiometer would show of it: the point of the band that is nearest to today. */
+function shownToday(light: FleetLight, today: number): Spread | undefined {
   if (!light.today) return undefined;
-  const { p10, p50, p90 } = light.today;
-  const per = light.shown_per_exitance;
-  return { p10: p10 * per, p50: p50 * per, p90: p90 * per };
-};
+  const off = (one: One<FleetLight["band"]>): number => Math.abs(ms(one.at) - today);
+  return [...light.band].sort((a, b) => off(a) - off(b))[0];
+}
 
 /** Undefined where there is nothing to draw yet. */
 export function chartOf(light: FleetLight, today: number): Chart | undefined {
@@ -82,7 +83,7 @@ export function chartOf(light: FleetLight, today: number): Chart | undefined {
     ...levels.map((one) => one.y),
   ].reduce((a, b) => Math.max(a, b), 0);
   const falls = light.falls_below;
-  const now = shownToday(light);
+  const now = shownToday(light, today);
   const inside = (instant: string | null | undefined): number =>
     instant ? Math.min(Math.max(ms(instant), first), to) : to;
   return {
@@ -198,18 +199,18 @@ function alarmsOf(light: FleetLight): Chart["alarms"] {
 }
 
 /** What the chart says, for somebody who cannot see it. */
-export function chartSays(light: FleetLight): string {
+export function chartSays(light: FleetLight, today: number): string {
   const all = light.series.flatMap((series) => series.points);
   const counted = all.filter((one) => one.counts).length;
-  const now = shownToday(light);
-  const today = now
+  const now = shownToday(light, today);
+  const todayWords = now
     ? `Today about ${withUnit(now.p50, "mW/cm²")}, ${text(now.p10)} to ${text(now.p90)}.`
     : "What it gives today is not known.";
   const falls = fallsWords(light.falls_below);
   const alarms = light.series.reduce((sum, one) => sum + one.alarms.length, 0);
   return [
     `Output over time, ${asShown(light.shown_by)}: ${all.length} readings, ${counted} of them count, limit ${whole(light.limit_mw_cm2)} mW/cm².`,
-    today,
+    todayWords,
     falls ? `It falls below the limit ${falls}.` : "",
     alarms > 0 ? `${alarms} ${alarms === 1 ? "alarm" : "alarms"} of the chart.` : "",
   ]
