@@ -179,6 +179,7 @@ std::vector<CoursePoint> WindowOutput::course(base::Instant otherwise) const {
   }
   const std::size_t stepped = day_of_step(0.5);
   std::vector<fleet::SmoothedDays> steps;
+  steps.reserve(as_shown_from_.size());
   for (const fleet::OutputSmoother& one : as_shown_from_) steps.push_back(one.given_step_on(stepped));
   const std::size_t last_day = smoothed().last_day;
   const std::size_t stride = last_day / kMostPoints + 1;

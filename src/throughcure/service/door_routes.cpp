@@ -31,14 +31,13 @@ store::Author by_program(const RecordsDesk& desk) { return {"program", desk.sett
 
 /// Signs somebody in: kept first, so that nobody holds a cookie that a restart would forget. `also` is done in the same
 /// transaction; where it throws, nobody is signed in.
-Response let_in(
-    int status, const RecordsDesk& desk, const practice::Member& member, const SignedBy& by,
-    const std::function<void(store::Writer&)>& also = [](store::Writer&) {}) {
+Response let_in(int status, const RecordsDesk& desk, const practice::Member& member, const SignedBy& by,
+                const std::function<void(store::Writer&)>& also = {}) {
   const NewSession made = desk.sessions->open(member, by, desk.settings.now());
   try {
     desk.records->write(by_program(desk), [&](store::Writer& writer) {
       writer.end_sign_ins_before(desk.settings.now());
-      also(writer);
+      if (also) also(writer);
       writer.keep_sign_in(made.kept);
     });
   } catch (...) {

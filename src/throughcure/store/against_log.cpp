@@ -203,11 +203,12 @@ std::uint64_t hold_kind(Session& session, const KindHere& here, AgainstLog& foun
   const std::string rest =
       " WHERE (k.id, k.revision) > (:v0, :v1) ORDER BY k.id, k.revision LIMIT " + std::to_string(kRowsAtOnce);
   const std::string sql = list + " FROM " + kind + " k LEFT JOIN change_log c ON c.number = k.change" + rest;
+  const std::string of_kind = " FROM " + kind + " k" + rest;
   RevisionsOfKind revisions(here.kind, found);
   for (Values from = {std::numeric_limits<std::int64_t>::min(), std::int64_t{0}};;) {
     std::vector<Values> page = session.ask(sql, from, types);
     if (page.empty()) break;
-    const Salts salts = salts_of_page(session, " FROM " + kind + " k" + rest, from);
+    const Salts salts = salts_of_page(session, of_kind, from);
     from = {page.back()[0], page.back()[1]};
     for (Values& values : page) {
       const auto opened = salts.find(whole(values[2]));

@@ -22,16 +22,16 @@ std::string_view without_sign_of_nought(std::string_view text) { return text == 
 
 /// What keeps the value from being what the field says; empty where it is that.
 std::string fault_of(const practice::Field& said, const base::Value& value, const SaltsOfChange& salts) {
-  const std::string not_as_logged = said.name + " is not what the log says";
+  const auto not_as_logged = [&] { return said.name + " is not what the log says"; };
   const std::optional<std::string> text = logged_text(value);
-  if (!text) return not_as_logged;
+  if (!text) return not_as_logged();
   if (const auto* const plain = std::get_if<std::string>(&said.value)) {
-    return without_sign_of_nought(*plain) == without_sign_of_nought(*text) ? "" : not_as_logged;
+    return without_sign_of_nought(*plain) == without_sign_of_nought(*text) ? "" : not_as_logged();
   }
   const auto salt = salts.find(said.name);
   if (salt == salts.end()) return said.name + " cannot be held against the log, as its salt is gone";
   const bool opened = practice::opens(std::get<practice::Commitment>(said.value), {salt->second, *text});
-  return opened ? "" : not_as_logged;
+  return opened ? "" : not_as_logged();
 }
 
 bool is_nothing(const base::Value& value) { return std::holds_alternative<std::monostate>(value); }

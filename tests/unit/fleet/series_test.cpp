@@ -168,6 +168,7 @@ TEST(Series, WhatDoesNotCountIsPlacedWithItsOwnTip) {
   const SeriesSplit split = split_series(light, kNow);
   ASSERT_EQ(split.series.size(), 2U);
   std::vector<std::optional<std::size_t>> placed;
+  placed.reserve(split.uncounted.size());
   for (const Uncounted& one : split.uncounted) placed.push_back(one.series);
   const std::vector<std::optional<std::size_t>> wanted = {0U, 0U, std::nullopt, 1U, 1U, std::nullopt};
   EXPECT_EQ(placed, wanted);
