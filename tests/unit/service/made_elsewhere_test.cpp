@@ -235,6 +235,14 @@ TEST_F(MadeElsewhereTest, ItsRoomFollowsFromItsLightAndItsTimeWhereTheyAreCorrec
   const Told by_hand = correct(lead_, 1, {{"room", near_.number}});
   EXPECT_EQ(by_hand.status, 422);
   EXPECT_EQ(by_hand.body["problems"].at(0)["field"], "room");
+  // Nor is a verdict: the program worked it out, or nobody did.
+  const std::vector<std::pair<const char*, json>> worked_out = {
+      {"probability", 0.99}, {"seed", 5}, {"engine", "by hand"}, {"resolved_case", "{}"}};
+  for (const auto& [field, value] : worked_out) {
+    const Told told = correct(lead_, 1, {{field, value}});
+    EXPECT_EQ(told.status, 422) << field;
+    EXPECT_EQ(told.body["problems"].at(0)["field"], field);
+  }
   const json earlier{{"placed_at", base::instant_text(day(-20))}};
   EXPECT_EQ(correct(otto_, 1, earlier).status, 403) << "it would be at another site";
   ASSERT_EQ(correct(lead_, 1, earlier).status, 200);

@@ -112,6 +112,21 @@ TEST_F(OnceTest, ANewCodeThatIsSentAgainLateLeavesWhoCameInAlone) {
   EXPECT_EQ(office_.get(Office::signed_in(joined), "/api/session").status, 200);
 }
 
+TEST_F(OnceTest, NoCodeIsGivenAgainOfSomebodyWhoHasBecomeMoreThanWhoAdds) {
+  const Browser local = office_.join(lead_, "lia", "lead");
+  const std::vector<service::Header> key{{"idempotency-key", "key-of-a-new-person"}};
+  const json jon{{"name", "Jon"}, {"role", "viewer"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "jon"}};
+  const Told added = office_.post(local, "/api/people", jon, key);
+  ASSERT_EQ(added.status, 201) << added.text;
+  const json raised{{"name", "Jon"}, {"role", "lead"}, {"site", 1}, {"active", true}, {"everywhere", true}};
+  const std::string at = "/api/people/" + std::to_string(added.body.value("person", 0)) + "?revision=1";
+  ASSERT_EQ(office_.put(lead_, at, raised).status, 200);
+  EXPECT_EQ(office_.post(local, "/api/people", jon, key).status, 403);
+  const Told joined =
+      office_.post({}, "/api/door/join", {{"code", added.body.value("code", "")}, {"password", "quite another one"}});
+  EXPECT_EQ(joined.status, 200) << "Jon's own code serves still";
+}
+
 TEST_F(OnceTest, NoCodeIsKeptWithItsKey) {
   const std::vector<service::Header> key{{"idempotency-key", "key-of-a-new-person"}};
   const json jon{{"name", "Jon"}, {"role", "viewer"}, {"site", 1}, {"everywhere", false}, {"sign_in_name", "jon"}};
